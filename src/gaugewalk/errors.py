@@ -1,0 +1,77 @@
+"""The few errors of the house.
+
+Every message says what was given, what was expected and what to do. Each class also derives from
+a builtin, so that a caller who knows only Python can still catch it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+class GaugewalkError(Exception):
+    """Base of every error that a user may see; the message is fit to be shown as it is."""
+
+
+class OutOfRangeError(GaugewalkError, ValueError):
+    """An argument lies outside the range in which its source holds.
+
+    Examples
+    --------
+    >>> print(OutOfRangeError("temperature", 82.0, 273.15, 647.096, "IAPWS R7-97"))
+    temperature = 82 is outside 273.15 to 647.096 (IAPWS R7-97).
+    """
+
+    def __init__(
+        self, name: str, value: float, low: float, high: float, source: str, hint: str = ""
+    ) -> None:
+        self.name, self.value, self.low, self.high = name, value, low, high
+        text = f"{name} = {value:g} is outside {low:g} to {high:g} ({source})."
+        super().__init__(f"{text} {hint}".strip())
+
+
+class ArgumentError(GaugewalkError, ValueError):
+    """An argument makes no sense: the message names it, what was given and what is expected."""
+
+
+class UnitError(GaugewalkError, ValueError):
+    """A text with a unit could not be read, or its unit is of the wrong kind."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One fault in a file: where it stands, what was given, what is expected, the nearest word."""
+
+    where: str
+    given: str
+    expected: str
+    line: int | None = None
+    nearest: str | None = None
+
+    def __str__(self) -> str:
+        place = f"line {self.line}, {self.where}" if self.line else self.where
+        hint = f" Did you mean {self.nearest!r}?" if self.nearest else ""
+        return f"{place}: given {self.given}; expected {self.expected}.{hint}"
+
+
+class FileError(GaugewalkError, ValueError):
+    """A file has one or more faults; all of them are listed at once in `problems`."""
+
+    def __init__(self, title: str, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join([title, *(f"  - {problem}" for problem in self.problems)]))
+
+
+class CaseError(FileError):
+    """A case for `why` has an unknown key, finding, point or unit; all faults are listed."""
+
+
+class NotFoundError(GaugewalkError, LookupError):
+    """A pump, point, cause, finding or record of that name does not exist."""
+
+
+class ConflictError(GaugewalkError):
+    """A record with the same id but different content is already in the journal."""
+
+
+class StorageError(GaugewalkError, OSError):
+    """The journal could not be opened, read or written; nothing was acknowledged."""
