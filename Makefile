@@ -10,7 +10,7 @@ PORT ?= 8765
 DIR ?= demo-plant
 VENV := .venv
 BIN := $(VENV)/bin
-PIP := $(BIN)/python -m pip --disable-pip-version-check --quiet
+PIP := $(BIN)/python -m pip --disable-pip-version-check -qq
 # The newest of the Pythons we are tested on; PYTHON=… names another.
 PYTHON ?= $(shell for p in python3 python3.13 python3.12 python3.11; do \
 	$$p -c 'import sys; sys.exit(not (3, 11) <= sys.version_info[:2] <= (3, 13))' 2>/dev/null && echo $$p && break; done)

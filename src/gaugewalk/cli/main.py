@@ -1,0 +1,291 @@
+"""The command line: what each command is called and takes; the work is done elsewhere.
+
+Nothing heavy is imported here: each command imports what it needs when it is called, so that
+``gaugewalk --help`` answers at once.
+"""
+
+import os
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from gaugewalk import __version__
+from gaugewalk.errors import GaugewalkError
+
+app = typer.Typer(
+    name="gaugewalk",
+    help="The pump watch-keeper's bench: from a gauge to a cause and a careful action.",
+    epilog="Site procedures, local codes and licensed practice come before anything shown here.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+PlantOption = Annotated[
+    Path, typer.Option("--plant", envvar="GAUGEWALK_PLANT", help="The plant file.")
+]
+JournalOption = Annotated[
+    str | None,
+    typer.Option(
+        "--journal", envvar="GAUGEWALK_JOURNAL", help="The journal; else watch.db beside the plant."
+    ),
+]
+WhoOption = Annotated[
+    str, typer.Option("--who", envvar="GAUGEWALK_WHO", help="Who is looking: name or watch.")
+]
+JsonOption = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
+DEFAULT_PLANT = Path("plant.toml")
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"gaugewalk {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _main(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    """Nothing to do before a command but to answer --version."""
+
+
+@app.command()
+def check(
+    plant: Annotated[Path, typer.Argument(help="The plant file (TOML).")] = DEFAULT_PLANT,
+    as_json: JsonOption = False,
+) -> None:
+    """Check a plant file and list every fault with its line."""
+    from gaugewalk.cli.check import check as run_check
+
+    raise typer.Exit(run_check(plant, as_json=as_json))
+
+
+@app.command()
+def demo(
+    folder: Annotated[Path, typer.Option("--folder", help="Where the demo plant lives.")] = Path(
+        "demo-plant"
+    ),
+    port: Annotated[int, typer.Option("--port", min=1, max=65535)] = 8765,
+    fresh: Annotated[bool, typer.Option("--fresh", help="Make its history anew.")] = False,
+    prepare_only: Annotated[bool, typer.Option("--prepare-only", help="Do not serve.")] = False,
+) -> None:
+    """Make the demo plant with 60 days of rounds, then serve it."""
+    from gaugewalk.cli.demo import demo as run_demo
+
+    run_demo(folder, port=port, fresh=fresh, prepare_only=prepare_only)
+
+
+@app.command()
+def serve(
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    host: Annotated[
+        str, typer.Option("--host", help="Loopback address to listen on.")
+    ] = "127.0.0.1",
+    port: Annotated[int, typer.Option("--port", min=1, max=65535)] = 8765,
+) -> None:
+    """Serve the screens of one plant."""
+    from gaugewalk.cli.serve import serve as run_serve
+
+    run_serve(plant, journal, host=host, port=port)
+
+
+@app.command()
+def read(
+    tag: Annotated[str, typer.Argument(help="The pump's tag.")],
+    values: Annotated[
+        list[str], typer.Argument(help='point=value, as in discharge_pressure="3.1 barg"')
+    ],
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    who: WhoOption = "command line",
+    seen: Annotated[
+        str | None, typer.Option("--seen", help="When it was seen (ISO 8601); else now.")
+    ] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Record readings of one pump and get the verdict at once."""
+    from gaugewalk.cli.read import read as run_read
+
+    run_read(plant, journal, tag, values, who=who, seen=seen, as_json=as_json)
+
+
+@app.command(name="round")
+def walk_round(
+    name: Annotated[str | None, typer.Argument(help="Which round; else the one most due.")] = None,
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    who: WhoOption = "command line",
+) -> None:
+    """Walk a round in the terminal, pump by pump."""
+    from gaugewalk.cli.round_ import walk as run_walk
+
+    run_walk(plant, journal, name, who=who)
+
+
+@app.command()
+def why(
+    tag: Annotated[str | None, typer.Argument(help="A pump's tag.")] = None,
+    case: Annotated[
+        str | None, typer.Option("--case", help="A case as JSON: a file, or - for standard input.")
+    ] = None,
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    knowledge: Annotated[
+        Path | None, typer.Option("--knowledge", help="Your plant's own knowledge file.")
+    ] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Find the causes, the check that decides and the careful action."""
+    from gaugewalk.cli.why import why as run_why
+
+    run_why(tag, case, plant=plant, journal=journal, knowledge=knowledge, as_json=as_json)
+
+
+@app.command()
+def causes(
+    cause: Annotated[str | None, typer.Argument(help="One cause's id.")] = None,
+    knowledge: Annotated[Path | None, typer.Option("--knowledge")] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """List the causes known, or explain one."""
+    from gaugewalk.cli.causes import show_causes
+
+    show_causes(cause, knowledge=knowledge, as_json=as_json)
+
+
+@app.command()
+def findings(
+    finding: Annotated[str | None, typer.Argument(help="One finding's id.")] = None,
+    knowledge: Annotated[Path | None, typer.Option("--knowledge")] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """List the findings asked for, or explain one."""
+    from gaugewalk.cli.causes import show_findings
+
+    show_findings(finding, knowledge=knowledge, as_json=as_json)
+
+
+@app.command()
+def calc(
+    name: Annotated[str | None, typer.Argument(help="Which calculation; none lists them.")] = None,
+    values: Annotated[
+        list[str] | None, typer.Argument(help='key=value, as in flow="40 m3/h"')
+    ] = None,
+    as_json: JsonOption = False,
+    plot: Annotated[
+        Path | None, typer.Option("--plot", help="Draw it into FILE.svg or FILE.png.")
+    ] = None,
+    monte_carlo: Annotated[
+        bool, typer.Option("--monte-carlo", help="Uncertainty by drawing, not by slopes.")
+    ] = False,
+    elevation: Annotated[
+        str | None, typer.Option("--elevation", help='Of the site, as in "300 m".')
+    ] = None,
+) -> None:
+    """Work out an engineering figure, with formula, source and caution."""
+    from gaugewalk.cli.calc import calc as run_calc
+
+    run_calc(
+        name,
+        values or [],
+        as_json=as_json,
+        plot=plot,
+        monte_carlo=monte_carlo,
+        elevation=elevation,
+    )
+
+
+@app.command()
+def screen(
+    file: Annotated[Path, typer.Argument(help="Recorded history: CSV or Parquet.")],
+    time: Annotated[str, typer.Option("--time", help="The column that holds the time.")],
+    point: Annotated[list[str], typer.Option("--point", help="COLUMN=POINT:UNIT, once a column.")],
+    learn: Annotated[
+        int | None, typer.Option("--learn", min=2, help="Rows to learn normal from.")
+    ] = None,
+    learn_until: Annotated[
+        str | None, typer.Option("--learn-until", help="Learn normal up to this time.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option("--out", help="Where the judged rows go.")] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Judge recorded history of one pump, row by row, without looking ahead."""
+    from gaugewalk.cli.screen import screen as run_screen
+
+    run_screen(
+        file,
+        time=time,
+        points=point,
+        learn=learn,
+        learn_until=learn_until,
+        out=out,
+        as_json=as_json,
+    )
+
+
+@app.command()
+def ahead(
+    tag: Annotated[str | None, typer.Argument(help="One pump's tag; none: every pump.")] = None,
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Say what will reach its limit, and when."""
+    from gaugewalk.cli.ahead import ahead as run_ahead
+
+    run_ahead(plant, journal, tag, as_json=as_json)
+
+
+@app.command(name="import")
+def import_file(
+    file: Annotated[Path, typer.Argument(help="CSV with time, tag, point, value, unit.")],
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    who: WhoOption = "import",
+) -> None:
+    """Bring readings in from a CSV file; the same file twice changes nothing."""
+    from gaugewalk.cli.import_ import import_readings
+
+    import_readings(plant, journal, file, who=who)
+
+
+@app.command()
+def handover(plant: PlantOption = DEFAULT_PLANT, journal: JournalOption = None) -> None:
+    """Write what the next watch must know, as plain text."""
+    from gaugewalk.cli.handover import handover as run_handover
+
+    run_handover(plant, journal)
+
+
+@app.command()
+def rebuild(plant: PlantOption = DEFAULT_PLANT, journal: JournalOption = None) -> None:
+    """Verify the journal and build what the screens show anew from it."""
+    from gaugewalk.cli.rebuild import rebuild as run_rebuild
+
+    run_rebuild(plant, journal)
+
+
+def run() -> None:
+    """Start the command line; an error of ours is a message, never a traceback."""
+    try:
+        app()
+    except GaugewalkError as error:
+        typer.echo(f"gaugewalk: {error}", err=True)
+        sys.exit(2)
+    except BrokenPipeError:
+        # The reader of our output has gone (as with `| head`): nothing more to say.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(1)
+    except KeyboardInterrupt:
+        sys.exit(130)
+
+
+if __name__ == "__main__":
+    run()
