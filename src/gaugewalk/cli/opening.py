@@ -1,0 +1,41 @@
+"""Open a plant and its journal the same way for every command."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from gaugewalk.errors import NotFoundError
+
+if TYPE_CHECKING:
+    from gaugewalk.watch.service import Watch
+
+JOURNAL_NAME = "watch.db"
+
+
+def open_watch(plant: Path, journal: str | None) -> "Watch":
+    """Return the watch over a plant file and the journal that belongs to it.
+
+    Raises
+    ------
+    NotFoundError
+        There is no plant file at that path.
+    FileError
+        The plant file has faults; all of them are listed.
+    StorageError
+        The journal could not be opened.
+    """
+    if not plant.is_file():
+        raise NotFoundError(
+            f"no plant file at {str(plant)!r}. Name one with --plant FILE, or make the demo plant "
+            "with `gaugewalk demo`."
+        )
+    from gaugewalk.diagnose.knowledge import load_knowledge
+    from gaugewalk.journal.store import Journal
+    from gaugewalk.plant.plant_file import load_plant
+    from gaugewalk.watch.service import Watch
+
+    own_knowledge = plant.parent / "knowledge.toml"
+    return Watch(
+        plant=load_plant(plant),
+        journal=Journal.open(journal or str(plant.parent / JOURNAL_NAME)),
+        knowledge=load_knowledge(own_knowledge if own_knowledge.is_file() else None),
+    )
