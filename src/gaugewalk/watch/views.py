@@ -15,17 +15,8 @@ if TYPE_CHECKING:
     from gaugewalk.diagnose.diagnosis import Diagnosis
     from gaugewalk.journal.entry import Entry
     from gaugewalk.judge.severity import Severity
-    from gaugewalk.judge.verdict import Verdict
+    from gaugewalk.judge.verdict import Band, Verdict
     from gaugewalk.plant.pump import Pump
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Expected:
-    """What a reading is expected to be before it is taken, in SI, and why in a few words."""
-
-    low: float | None
-    high: float | None
-    basis: str = ""  # "own normal of 42 readings", "limits of the plant file"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +65,7 @@ class PointView:
     place: str = ""
     last: Entry | None = None
     verdict: Verdict | None = None  # of the last reading
-    expected: Expected | None = None
+    expected: Band | None = None  # before it is taken
     skipped: str = ""  # why it was not taken, in this round
     taken: bool = False  # in this round
     history: tuple[Sample, ...] = ()
