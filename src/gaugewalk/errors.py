@@ -4,8 +4,22 @@ Every message says what was given, what was expected and what to do. Each class 
 a builtin, so that a caller who knows only Python can still catch it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+def nearest_word(word: str, known: Iterable[str]) -> str | None:
+    """Return the known word that looks most like a given one, or none if nothing does.
+
+    Examples
+    --------
+    >>> nearest_word("dischrge_pressure", ["suction_pressure", "discharge_pressure"])
+    'discharge_pressure'
+    """
+    folded = {text.casefold(): text for text in known}
+    close = get_close_matches(word[:80].casefold(), folded, n=1, cutoff=0.6)
+    return folded[close[0]] if close else None
 
 
 class GaugewalkError(Exception):
