@@ -1,0 +1,143 @@
+"""Questions to the journal, each answered by an index; corrected entries give way."""
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+import sqlalchemy as sa
+
+from gaugewalk.journal.entry import Entry
+from gaugewalk.journal.rows import to_entry, to_micros
+from gaugewalk.journal.schema import entries
+
+_CHUNK = 2000  # rows fetched at once when walking the whole journal
+Corrections = dict[str, Entry]  # id of an entry -> the correction that now stands for it
+
+
+def corrections_of(connection: sa.Connection, tag: str | None) -> Corrections:
+    """Return the newest correction of each corrected entry of a pump, followed down its chain."""
+    query = (
+        sa.select(entries)
+        .where(_same(entries.c.tag, tag), entries.c.corrects.isnot(None))
+        .order_by(entries.c.seq)
+    )
+    found = [to_entry(row) for row in connection.execute(query)]
+    root = {str(c.id): str(c.corrects) for c in found}
+    newest: Corrections = {}
+    for correction in found:
+        target = str(correction.corrects)
+        while target in root:  # a correction of a correction stands for the first entry
+            target = root[target]
+        newest[target] = correction
+    return newest
+
+
+def corrected(original: Entry, corrections: Corrections) -> Entry | None:
+    """Return the entry as it stands today; none when it was withdrawn.
+
+    The correction takes the kind, the time and the place of its original, and `corrects` names
+    the original. Its body is the original's with the correction's own keys put over it.
+    """
+    correction = corrections.get(str(original.id))
+    if correction is None:
+        return original
+    if correction.body.get("withdrawn"):
+        return None
+    return replace(
+        correction,
+        kind=original.kind,
+        seen_at=original.seen_at,
+        seq=original.seq,
+        corrects=original.id,
+        body={**original.body, **correction.body},
+    )
+
+
+def latest(connection: sa.Connection, tag: str, kinds: Collection[str]) -> dict[str, Entry]:
+    """Return the newest entry of each point of a pump."""
+    corrections = corrections_of(connection, tag)
+    found: dict[str, Entry] = {}
+    for point in _points(connection, tag):
+        query = (
+            sa.select(entries)
+            .where(entries.c.tag == tag, entries.c.point == point, entries.c.kind.in_(kinds))
+            .order_by(entries.c.seen_at.desc(), entries.c.seq.desc())
+        )
+        for row in _lazily(connection, query, 2):
+            entry = corrected(to_entry(row), corrections)
+            if entry is not None:
+                found[point] = entry
+                break
+    return found
+
+
+def _points(connection: sa.Connection, tag: str) -> list[str]:
+    """List a pump's points by hopping along the index, not by reading all its entries."""
+    here = entries.c.tag == tag
+    hop = sa.select(sa.func.min(entries.c.point).label("point")).where(here).cte(recursive=True)
+    next_point = (
+        sa.select(sa.func.min(entries.c.point)).where(here, entries.c.point > hop.c.point)
+    ).scalar_subquery()
+    hop = hop.union_all(sa.select(next_point).where(hop.c.point.isnot(None)))
+    query = sa.select(hop.c.point).where(hop.c.point.isnot(None))
+    return list(connection.execute(query).scalars())
+
+
+def history(
+    connection: sa.Connection,
+    tag: str | None,
+    span: tuple[datetime, datetime],
+    points: Collection[str] | None,
+    kinds: Collection[str] | None,
+) -> list[Entry]:
+    """Return a pump's entries of a span in the order in which they were seen."""
+    since, until = (to_micros(moment) for moment in span)
+    query = sa.select(entries).where(
+        _same(entries.c.tag, tag),
+        entries.c.seen_at >= since,
+        entries.c.seen_at <= until,
+        entries.c.kind != "correction",
+    )
+    if points is not None:
+        query = query.where(entries.c.point.in_(list(points)))
+    if kinds is not None:
+        query = query.where(entries.c.kind.in_(list(kinds)))
+    corrections = corrections_of(connection, tag)
+    rows = connection.execute(query.order_by(entries.c.seen_at, entries.c.seq))
+    standing = (corrected(to_entry(row), corrections) for row in rows)
+    return [entry for entry in standing if entry is not None]
+
+
+def walk(
+    connection: sa.Connection,
+    after: int,
+    kinds: Collection[str] | None,
+    tags: Collection[str] | None,
+) -> Iterator[Entry]:
+    """Yield entries in the order in which they were recorded, corrections as they are."""
+    query = sa.select(entries).where(entries.c.seq > after)
+    if kinds is not None:
+        query = query.where(entries.c.kind.in_(list(kinds)))
+    if tags is not None:
+        query = query.where(entries.c.tag.in_(list(tags)))
+    for row in _lazily(connection, query.order_by(entries.c.seq), _CHUNK):
+        yield to_entry(row)
+
+
+def by_ids(connection: sa.Connection, ids: Iterable[str]) -> dict[str, Entry]:
+    """Return the entries with these ids; an id that is not there is left out."""
+    wanted = list(ids)
+    found: dict[str, Entry] = {}
+    for start in range(0, len(wanted), 500):  # a statement takes only so many values
+        query = sa.select(entries).where(entries.c.id.in_(wanted[start : start + 500]))
+        found |= {row.id: to_entry(row) for row in connection.execute(query)}
+    return found
+
+
+def _same(column: sa.Column[Any], value: str | None) -> sa.ColumnElement[bool]:
+    return column.is_(None) if value is None else column == value
+
+
+def _lazily(connection: sa.Connection, query: sa.Select[Any], rows: int) -> Iterator[sa.Row[Any]]:
+    yield from connection.execution_options(yield_per=rows).execute(query)

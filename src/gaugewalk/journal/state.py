@@ -1,0 +1,46 @@
+"""Projections: what the screens need at once, made from the entries and never the truth itself."""
+
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Any
+
+import sqlalchemy as sa
+
+from gaugewalk.journal.entry import Entry, canonical
+from gaugewalk.journal.schema import states
+
+# Given all entries in the order of their sequence, give every state that follows from them.
+Projector = Callable[[Iterator[Entry]], Iterable[tuple[str, Mapping[str, Any]]]]
+
+
+def write_states(
+    connection: sa.Connection, bodies: Iterable[tuple[str, Mapping[str, Any]]], seq: int
+) -> int:
+    """Put states in place of those of the same key, inside the caller's transaction."""
+    rows = [{"key": key, "body": canonical(body), "seq": seq} for key, body in bodies]
+    if rows:
+        keys = [{"old": row["key"]} for row in rows]
+        connection.execute(sa.delete(states).where(states.c.key == sa.bindparam("old")), keys)
+        connection.execute(sa.insert(states), rows)
+    return len(rows)
+
+
+def read_state(connection: sa.Connection, key: str) -> dict[str, Any] | None:
+    """Return one state, or none."""
+    text = connection.execute(sa.select(states.c.body).where(states.c.key == key)).scalar()
+    return None if text is None else dict(json.loads(text))
+
+
+def read_states(connection: sa.Connection, prefix: str) -> dict[str, dict[str, Any]]:
+    """Return all states whose key begins so, sorted by key."""
+    # A range instead of LIKE: it uses the key's index and needs no escaping.
+    query = sa.select(states.c.key, states.c.body).where(states.c.key >= prefix)
+    if prefix:
+        query = query.where(states.c.key < prefix + "\U0010ffff")
+    rows = connection.execute(query.order_by(states.c.key))
+    return {row.key: dict(json.loads(row.body)) for row in rows}
+
+
+def clear_states(connection: sa.Connection) -> None:
+    """Throw all projections away, inside the caller's transaction."""
+    connection.execute(sa.delete(states))
