@@ -159,7 +159,7 @@ def _crossflow(ntu: Array, ratio: Array) -> Array:
     other = np.maximum(ratio, 1e-6) * surface
     term_1, term_2 = np.exp(-surface), np.exp(-other)
     tail_1, tail_2 = -np.expm1(-surface), -np.expm1(-other)
-    total = tail_1 * tail_2
+    total: Array = tail_1 * tail_2
     highest = float(np.nanmax(surface, initial=0.0))
     for n in range(1, int(highest + 12 * math.sqrt(highest)) + 40):
         term_1, term_2 = term_1 * surface / n, term_2 * other / n
