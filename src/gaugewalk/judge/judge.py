@@ -222,10 +222,11 @@ def _reasons(words: Words, seen: _Seen, state: PointState, change: Change) -> tu
     reasons += _of_change(words, seen, state, change)
     if not reasons:
         reasons.append(words.inside(seen.quantity, seen.band, len(state.samples)))
-    if seen.doubt:
+    if seen.doubt and seen.doubt.possible:
+        reasons.append(words.doubted(seen.doubt, ""))
+    elif seen.doubt:
         # A reading that cannot be is asked about first, whatever limit it would be past.
-        place = 0 if not seen.doubt.possible else len(reasons)
-        reasons.insert(place, words.doubted(seen.doubt, reasons[0] if seen.limit else ""))
+        reasons[0] = words.doubted(seen.doubt, reasons[0] if seen.limit else "")
     return tuple(reasons)
 
 

@@ -92,4 +92,5 @@ class Words:
     def doubted(self, doubt: Doubt, limit: str) -> str:
         """Ask for a second look; a limit that the value would pass is named with it."""
         again = "read again at once" if limit else "check the entry"
-        return f"{doubt.words.rstrip('?.')}? Please {again}. {limit}".strip()
+        stop = "" if doubt.words.endswith("?") else "."
+        return f"{doubt.words}{stop} Please {again}. {limit}".strip()
