@@ -53,16 +53,21 @@ class UnitError(GaugewalkError, ValueError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
-    """One fault in a file: where it stands, what was given, what is expected, the nearest word."""
+    """One fault in a file: where it stands, what was given, what is expected, the nearest word.
+
+    One that is not `grave` is a remark: the file is good, but something will not be judged.
+    """
 
     where: str
     given: str
     expected: str
     line: int | None = None
     nearest: str | None = None
+    grave: bool = True
 
     def __str__(self) -> str:
         place = f"line {self.line}, {self.where}" if self.line else self.where
+        place = place if self.grave else f"remark, {place}"
         hint = f" Did you mean {self.nearest!r}?" if self.nearest else ""
         return f"{place}: given {self.given}; expected {self.expected}.{hint}"
 

@@ -175,6 +175,22 @@ def unit_named(name: str) -> Unit:
     raise _unknown(name, ())
 
 
+def unit_for(word: str, kind: str | tuple[str, ...]) -> Unit:
+    """Return the row that a word means where one of some kinds is wanted.
+
+    Raises
+    ------
+    UnitError
+        For an unknown word or one of another kind; says what to write.
+
+    Examples
+    --------
+    >>> unit_for("bar(g)", "pressure").name, unit_for("g", "mass").name
+    ('barg', 'gram')
+    """
+    return _row(word, word, (kind,) if isinstance(kind, str) else tuple(kind))
+
+
 def kind_of(unit: str) -> str:
     """Return the kind a unit measures.
 
@@ -429,15 +445,14 @@ def _is_unit(wanted: tuple[str, ...]) -> Callable[[str], bool]:
 
 def _wrong_kind(text: str, word: str, row: Unit, wanted: tuple[str, ...]) -> UnitError:
     number = tidy(text).removesuffix(tidy(word)).strip()
+    forms = {u.reference: f"{number} {u.name}".strip() for u in _siblings(row)}
     if row.kinds[0] == "pressure_difference" and "pressure" in wanted:
-        gauge = [u.name for u in _siblings(row) if u.reference in ("gauge", "absolute")]
-        write = _or(f"{number} {name}" for name in gauge)
+        write = _or(forms[form] for form in ("gauge", "absolute") if form in forms)
         return UnitError(f"{_shown(text)}: gauge or absolute? Write {write}.")
-    if row.kinds[0] == "pressure" and "pressure_difference" in wanted:
-        plain = [u.name for u in _siblings(row) if u.reference == "none"]
+    if row.kinds[0] == "pressure" and "pressure_difference" in wanted and "none" in forms:
         return UnitError(
             f"{_shown(text)}: {row.name} counts from the air or from vacuum, but a difference "
-            f"between two pressures is wanted. Write {_or(f'{number} {name}' for name in plain)}."
+            f"between two pressures is wanted. Write {forms['none']!r}."
         )
     return UnitError(
         f"{_shown(text)}: {row.name} is {_words(row.kinds[:1])}; expected {_words(wanted)}, "

@@ -2,7 +2,8 @@
 
 The plant file mirrors these classes: a TOML key is a field name, a nested table is a nested class,
 and a quantity is a text with its unit. The kind of quantity stands in the type, as
-``Annotated[float, "flow"]``, so that the reader of the file needs no second list.
+``Annotated[float, "flow"]``, so that the reader of the file needs no second list; a second word
+bounds it: ``"above zero"``, ``"not negative"`` or ``"share"`` (0 to 1).
 """
 
 from dataclasses import dataclass, field
@@ -10,26 +11,36 @@ from typing import Annotated, Literal
 
 # One alias a kind of quantity; the string is the kind's name in `units.toml`.
 Pressure = Annotated[float, "pressure"]  # absolute, [Pa]
-PressureDifference = Annotated[float, "pressure_difference"]  # [Pa]
-Flow = Annotated[float, "flow"]  # [m3/s]
-Length = Annotated[float, "length"]  # also head, level and elevation, [m]
+PressureDifference = Annotated[float, "pressure_difference", "not negative"]  # [Pa]
+Flow = Annotated[float, "flow", "not negative"]  # [m3/s]
+Length = Annotated[float, "length"]  # also level and elevation, [m]
+Head = Annotated[float, "length", "not negative"]  # [m]
+Size = Annotated[float, "length", "above zero"]  # [m]
 Temperature = Annotated[float, "temperature"]  # [K]
 TemperatureDifference = Annotated[float, "temperature_difference"]  # [K]
-Speed = Annotated[float, "speed"]  # revolutions per second, [1/s]
-Current = Annotated[float, "current"]  # [A]
-Voltage = Annotated[float, "voltage"]  # [V]
-Power = Annotated[float, "power"]  # [W]
-Frequency = Annotated[float, "frequency"]  # [Hz]
-Density = Annotated[float, "density"]  # [kg/m3]
-KinematicViscosity = Annotated[float, "kinematic_viscosity"]  # [m2/s]
-DynamicViscosity = Annotated[float, "dynamic_viscosity"]  # [Pa s]
-Leakage = Annotated[float, "leakage"]  # [m3/s]; drops at 0.05 mL each unless said otherwise
-Fraction = Annotated[float, "fraction"]  # [-]
-Duration = Annotated[float, "duration"]  # [s]
-Volume = Annotated[float, "volume"]  # [m3]
-Mass = Annotated[float, "mass"]  # [kg]
-SpecificHeat = Annotated[float, "specific_heat"]  # [J/(kg K)]
+Speed = Annotated[float, "speed", "above zero"]  # revolutions per second, [1/s]
+Current = Annotated[float, "current", "above zero"]  # [A]
+Voltage = Annotated[float, "voltage", "above zero"]  # [V]
+Power = Annotated[float, "power", "not negative"]  # [W]
+Frequency = Annotated[float, "frequency", "above zero"]  # [Hz]
+Density = Annotated[float, "density", "above zero"]  # [kg/m3]
+KinematicViscosity = Annotated[float, "kinematic_viscosity", "above zero"]  # [m2/s]
+DynamicViscosity = Annotated[float, "dynamic_viscosity", "above zero"]  # [Pa s]
+Leakage = Annotated[
+    float, "leakage", "not negative"
+]  # [m3/s]; drops at 0.05 mL each unless said otherwise
+Fraction = Annotated[float, "fraction", "share"]  # [-]
+Duration = Annotated[float, "duration", "above zero"]  # [s]
+Volume = Annotated[float, "volume", "above zero"]  # [m3]
+Mass = Annotated[float, "mass", "above zero"]  # [kg]
+SpecificHeat = Annotated[float, "specific_heat", "above zero"]  # [J/(kg K)]
 Any = Annotated[float, "any"]  # of the kind its observation point has
+AnyDifference = Annotated[float, "any_difference"]  # of that kind, as a difference
+Count = Annotated[int, "above zero"]
+PointName = Annotated[str, "point"]  # an id of `points.toml`
+UnitName = Annotated[str, "unit"]  # a name of `units.toml` that fits the point
+ZoneName = Annotated[str, "time zone"]
+ClockTime = Annotated[str, "clock time"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,8 +76,8 @@ class Source:
     boiling: bool = False  # surface at its own vapor pressure
     level: Length | None = None  # usual surface above the pump's datum; negative for a lift
     lowest_level: Length | None = None  # surface above datum, below which air may be drawn in
-    line_loss: Length | None = None  # head lost in the suction line at the rated flow
-    bell_diameter: Length | None = None  # intake bell, for submergence
+    line_loss: Head | None = None  # head lost in the suction line at the rated flow
+    bell_diameter: Size | None = None  # intake bell, for submergence
     bell_level: Length | None = None  # intake mouth above the pump's datum (negative below)
 
 
@@ -76,10 +87,10 @@ class PlantCurve:
 
     speed: Speed
     flow: tuple[Flow, ...]
-    head: tuple[Length, ...]
+    head: tuple[Head, ...]
     power: tuple[Power, ...] = ()
     efficiency: tuple[Fraction, ...] = ()
-    npshr: tuple[Length, ...] = ()
+    npshr: tuple[Head, ...] = ()
     density: Density = 998.2  # for which the power row holds
 
 
@@ -88,13 +99,13 @@ class Rated:
     """The duty the pump was bought for; stands in where no curve is known."""
 
     flow: Flow | None = None
-    head: Length | None = None
-    npshr: Length | None = None
+    head: Head | None = None
+    npshr: Head | None = None
     speed: Speed | None = None
     power: Power | None = None
     minimum_flow: Flow | None = None
     best_efficiency_flow: Flow | None = None
-    vanes: int | None = None
+    vanes: Count | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,8 +113,15 @@ class SealLiquid:
     """Flush, barrier, buffer or quench liquid of a shaft seal, or the seal water of a packing."""
 
     plan: Literal[
-        "none", "seal water", "own liquid", "flush", "cooled flush", "external flush",
-        "buffer", "barrier", "quench",
+        "none",
+        "seal water",
+        "own liquid",
+        "flush",
+        "cooled flush",
+        "external flush",
+        "buffer",
+        "barrier",
+        "quench",
     ] = "none"
     pressure: Pressure | None = None
     flow: Flow | None = None
@@ -116,11 +134,11 @@ class ShaftSeal:
     """Packing with its wanted leak-off, or a mechanical seal, which shall not drip."""
 
     kind: Literal["packing", "single mechanical seal", "double mechanical seal"]
-    shaft_diameter: Length | None = None
+    shaft_diameter: Size | None = None
     leak_off_low: Leakage | None = None
     leak_off_target: Leakage | None = None
     leak_off_high: Leakage | None = None
-    gland_nuts: int = 2
+    gland_nuts: Count = 2
     wait_between_flats: Duration = 900.0
     chamber_pressure: Pressure | None = None
     liquid: SealLiquid = field(default_factory=SealLiquid)
@@ -132,11 +150,11 @@ class Bearing:
 
     place: Literal["de", "nde", "driver_de", "driver_nde"]
     kind: Literal["ball", "roller", "angular contact", "sleeve", "thrust"] = "ball"
-    bore: Length | None = None
-    outside_diameter: Length | None = None
-    width: Length | None = None
-    balls: int | None = None
-    ball_diameter: Length | None = None
+    bore: Size | None = None
+    outside_diameter: Size | None = None
+    width: Size | None = None
+    balls: Count | None = None
+    ball_diameter: Size | None = None
     contact_angle_deg: float = 0.0
 
 
@@ -170,7 +188,7 @@ class Lubrication:
         "grease", "grease cup", "oil sump", "constant-level oiler", "oil ring", "forced feed"
     ]
     product: str = ""
-    iso_vg: int | None = None
+    iso_vg: Count | None = None
     viscosity_index: float | None = None
     grease_interval: Duration | None = None
     grease_mass: Mass | None = None
@@ -198,9 +216,9 @@ class Driver:
     speed: Speed | None = None
     voltage: Voltage | None = None
     current: Current | None = None
-    power_factor: float | None = None
+    power_factor: Fraction | None = None
     efficiency: Fraction | None = None
-    poles: int | None = None
+    poles: Count | None = None
     frequency: Frequency | None = None
     service_factor: float = 1.0
     variable_speed: bool = False
@@ -215,8 +233,8 @@ class Point:
     reading needs no word; `act_*` asks for a hand this shift; `stop_*` for a safe pump now.
     """
 
-    point: str
-    unit: str
+    point: PointName
+    unit: UnitName
     place: str = ""  # the marked spot, in words
     usual: Any | None = None
     watch_low: Any | None = None
@@ -227,7 +245,7 @@ class Point:
     stop_high: Any | None = None
     range_low: Any | None = None  # of the gauge
     range_high: Any | None = None
-    accuracy: Any | None = None  # of the gauge, as a difference
+    accuracy: AnyDifference | None = None  # of the gauge, as a difference
     elevation: Length = 0.0  # of the gauge above the pump's datum
     source: str = ""  # of the limits
 
@@ -245,8 +263,8 @@ class Pump:
     source: Source = field(default_factory=Source)
     curve: PlantCurve | None = None
     rated: Rated = field(default_factory=Rated)
-    suction_diameter: Length | None = None
-    discharge_diameter: Length | None = None
+    suction_diameter: Size | None = None
+    discharge_diameter: Size | None = None
     seal: ShaftSeal
     bearings: tuple[Bearing, ...] = ()
     lubrication: Lubrication
@@ -282,11 +300,11 @@ class Plant:
     """The whole plant file."""
 
     name: str
-    time_zone: str = "UTC"
+    time_zone: ZoneName = "UTC"
     elevation: Length = 0.0
     barometric_pressure: Pressure | None = None  # none: from the elevation
-    shift_hours: int = 8
-    first_shift: str = "06:00"
+    shift_hours: Count = 8
+    first_shift: ClockTime = "06:00"
     rounds: tuple[RoundPlan, ...] = ()
     pumps: tuple[Pump, ...] = ()
 
