@@ -1,7 +1,6 @@
 import re
 import sqlite3
 import threading
-from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from journal_entries import START, correction, reading
 from gaugewalk.errors import ArgumentError, ConflictError, NotFoundError, StorageError
 from gaugewalk.journal import schema
 from gaugewalk.journal.entry import BatchConflictError, Entry
+from gaugewalk.journal.ledger import Ledger
 from gaugewalk.journal.store import Journal
 
 LATER = START + timedelta(hours=8)
@@ -147,8 +147,8 @@ def test_states_are_saved_with_their_batch_only_when_all_of_it_is_new(journal: J
 
 
 def test_rebuild_makes_all_states_anew_from_the_entries(journal: Journal) -> None:
-    def count(entries: Iterator[Entry]) -> list[tuple[str, dict[str, int]]]:
-        return [("count", {"n": sum(1 for _ in entries)})]
+    def count(ledger: Ledger) -> list[tuple[str, dict[str, int]]]:
+        return [("count", {"n": sum(1 for _ in ledger.entries())})]
 
     put(journal, reading(0), reading(1))
     journal.save_state("stale", {"n": 0})
@@ -326,3 +326,24 @@ def test_every_connection_is_set_to_survive_the_loss_of_power(journal: Journal) 
         asked = ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")
         found = [connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in asked]
     assert found == ["wal", 2, 1, 10_000]  # 2 is FULL
+
+
+def test_what_a_transaction_added_is_gone_when_it_raises(journal: Journal) -> None:
+    def add_and_fail() -> None:
+        with journal.writing() as ledger:
+            ledger.append([reading()], recorded_at=LATER, states={"a": {}})
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        add_and_fail()
+    assert journal.last_seq() == 0
+    assert journal.load_state("a") is None
+
+
+def test_recorded_since_goes_by_when_it_was_recorded(journal: Journal) -> None:
+    early, late, note = reading(5), reading(0), reading(1, kind="note")
+    journal.append([early], recorded_at=LATER)
+    journal.append([late, note], recorded_at=LATER + timedelta(minutes=1))
+    with journal.reading() as ledger:
+        assert ledger.since(LATER + timedelta(seconds=1), ["reading"]) == [late]
+        assert ledger.since(LATER, ["reading", "note"]) == [early, late, note]

@@ -125,6 +125,18 @@ def walk(
         yield to_entry(row)
 
 
+def recorded_since(connection: sa.Connection, moment: int, kinds: Collection[str]) -> list[Entry]:
+    """Return what was recorded from that moment on, found by walking back from the newest."""
+    query = sa.select(entries).order_by(entries.c.seq.desc())
+    found = []
+    for row in _lazily(connection, query, 100):
+        if row.recorded_at < moment:
+            break
+        if row.kind in kinds:
+            found.append(to_entry(row))
+    return found[::-1]
+
+
 def by_ids(connection: sa.Connection, ids: Iterable[str]) -> dict[str, Entry]:
     """Return the entries with these ids; an id that is not there is left out."""
     wanted = list(ids)

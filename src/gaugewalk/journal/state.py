@@ -1,16 +1,13 @@
 """Projections: what the screens need at once, made from the entries and never the truth itself."""
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import sqlalchemy as sa
 
-from gaugewalk.journal.entry import Entry, canonical
+from gaugewalk.journal.entry import canonical
 from gaugewalk.journal.schema import states
-
-# Given all entries in the order of their sequence, give every state that follows from them.
-Projector = Callable[[Iterator[Entry]], Iterable[tuple[str, Mapping[str, Any]]]]
 
 
 def write_states(

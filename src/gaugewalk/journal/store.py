@@ -5,18 +5,18 @@ long read never holds up a reading entered at the pump.
 """
 
 import threading
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 import sqlalchemy as sa
 
-from gaugewalk.errors import ArgumentError, NotFoundError, StorageError
-from gaugewalk.journal import reading, schema, state
+from gaugewalk.errors import ArgumentError, StorageError
+from gaugewalk.journal import schema, state
 from gaugewalk.journal.dialect import (
     DRIVER_ERRORS,
     copy_sqlite,
@@ -25,25 +25,8 @@ from gaugewalk.journal.dialect import (
     storage_error,
 )
 from gaugewalk.journal.entry import Appended, BatchConflictError, Entry
-from gaugewalk.journal.rows import GENESIS, chain, to_entry, to_micros, to_row
-from gaugewalk.journal.schema import entries
-
-_NO_STATES: Mapping[str, Mapping[str, Any]] = {}
-_END_OF_TIME = datetime(9999, 12, 31, tzinfo=UTC)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Verification:
-    """What a walk along the hash chain found."""
-
-    count: int  # entries walked
-    head: str  # hash of the last one: write it down elsewhere and a cut-off end shows too
-    faults: tuple[str, ...]
-
-    @property
-    def ok(self) -> bool:
-        """Whether every entry is the one that was stored."""
-        return not self.faults
+from gaugewalk.journal.ledger import END_OF_TIME, NO_STATES, Ledger, Projector
+from gaugewalk.journal.verify import Verification, walk_chain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +34,7 @@ class Journal:
     """An open journal; safe to use from many threads."""
 
     engine: sa.Engine
-    _writing: threading.RLock = field(default_factory=threading.RLock)
+    _writing: threading.Lock = field(default_factory=threading.Lock)
 
     @classmethod
     def open(cls, where: str | Path) -> "Journal":
@@ -80,10 +63,10 @@ class Journal:
         return journal
 
     def _bring_up_to_date(self) -> None:
-        with self._read("be opened") as connection:
+        with self._connect("be opened", writes=False) as connection:
             if schema.current_version(connection) == schema.VERSION:
                 return
-        with self._write("be brought up to date") as connection:
+        with self._connect("be brought up to date", writes=True) as connection:
             found = schema.current_version(connection)  # another program may have been faster
             if found is not None and found > schema.VERSION:
                 raise StorageError(
@@ -93,12 +76,27 @@ class Journal:
             if found != schema.VERSION:
                 schema.upgrade(connection)
 
+    @contextmanager
+    def reading(self) -> Iterator[Ledger]:
+        """Ask several questions of one unchanging view of the journal."""
+        with self._connect("be read", writes=False) as connection:
+            yield Ledger(connection=connection)
+
+    @contextmanager
+    def writing(self) -> Iterator[Ledger]:
+        """Read and add in one transaction that no other program can come between.
+
+        What was added is durable when the block has ended, and gone when it raises.
+        """
+        with self._connect("store this", writes=True) as connection:
+            yield Ledger(connection=connection)
+
     def append(
         self,
         batch: Iterable[Entry],
         *,
         recorded_at: datetime,
-        states: Mapping[str, Mapping[str, Any]] = _NO_STATES,
+        states: Mapping[str, Mapping[str, Any]] = NO_STATES,
     ) -> Appended:
         """Store entries durably, each once.
 
@@ -118,50 +116,28 @@ class Journal:
         StorageError
             When nothing could be stored.
         """
-        if recorded_at.tzinfo is None:
-            raise ArgumentError(f"recorded_at = {recorded_at.isoformat()} has no time zone.")
-        unique, clashes = _unique(batch)
-        with self._write("store this") as connection:
-            known = reading.by_ids(connection, unique)
-            clashes |= {i for i, entry in known.items() if not entry.same_as(unique[i])}
-            fresh = [entry for i, entry in unique.items() if i not in known]
-            seq = _add(connection, fresh, to_micros(recorded_at))
-            if len(fresh) == len(unique):
-                state.write_states(connection, states.items(), seq)
-        appended = Appended(
-            stored=tuple(entry.id for entry in fresh),
-            known=tuple(UUID(i) for i in known if i not in clashes),
-            conflicts=tuple(UUID(i) for i in sorted(clashes)),
-        )
-        if clashes:
+        with self.writing() as ledger:
+            appended = ledger.append(batch, recorded_at=recorded_at, states=states)
+        if appended.conflicts:
             raise BatchConflictError(appended)
         return appended
 
     def get(self, entry_id: UUID) -> Entry:
         """Return one entry as it was stored; NotFoundError when there is none of that id."""
-        with self._read("be read") as connection:
-            found = reading.by_ids(connection, [str(entry_id)])
-        if not found:
-            raise NotFoundError(f"The journal holds no entry {entry_id}.")
-        return found[str(entry_id)]
-
-    def find(self, ids: Iterable[UUID]) -> dict[UUID, Entry]:
-        """Return those of these entries that the journal holds, as they were stored."""
-        with self._read("be read") as connection:
-            found = reading.by_ids(connection, [str(i) for i in ids])
-        return {entry.id: entry for entry in found.values()}
+        with self.reading() as ledger:
+            return ledger.get(entry_id)
 
     def latest(self, tag: str, *, kinds: Collection[str] = ("reading",)) -> dict[str, Entry]:
         """Return the newest entry of each point of a pump, corrections in place."""
-        with self._read("be read") as connection:
-            return reading.latest(connection, tag, kinds)
+        with self.reading() as ledger:
+            return ledger.latest(tag, kinds=kinds)
 
     def history(
         self,
         tag: str | None,
         *,
         since: datetime,
-        until: datetime = _END_OF_TIME,
+        until: datetime = END_OF_TIME,
         points: Collection[str] | None = None,
         kinds: Collection[str] | None = None,
     ) -> list[Entry]:
@@ -171,8 +147,8 @@ class Journal:
         names the original, which `get` returns. A withdrawn one is left out. With no tag: the
         entries that belong to no pump.
         """
-        with self._read("be read") as connection:
-            return reading.history(connection, tag, (since, until), points, kinds)
+        with self.reading() as ledger:
+            return ledger.history(tag, since=since, until=until, points=points, kinds=kinds)
 
     def entries(
         self,
@@ -182,54 +158,44 @@ class Journal:
         tags: Collection[str] | None = None,
     ) -> Iterator[Entry]:
         """Yield entries after a sequence number, as recorded, corrections on their own."""
-        with self._read("be read") as connection:
-            yield from reading.walk(connection, after, kinds, tags)
+        with self.reading() as ledger:
+            yield from ledger.entries(after=after, kinds=kinds, tags=tags)
 
     def last_seq(self) -> int:
         """Return the sequence number of the newest entry, 0 for an empty journal."""
-        with self._read("be read") as connection:
-            return _head(connection)[0]
+        with self.reading() as ledger:
+            return ledger.last_seq()
 
     def save_state(self, key: str, body: Mapping[str, Any]) -> None:
         """Keep a projection under a key, in place of the one before."""
-        with self._write("keep a state") as connection:
-            state.write_states(connection, [(key, body)], _head(connection)[0])
+        with self.writing() as ledger:
+            ledger.save_states({key: body})
 
     def load_state(self, key: str) -> dict[str, Any] | None:
         """Return a projection, or none."""
-        with self._read("be read") as connection:
-            return state.read_state(connection, key)
+        with self.reading() as ledger:
+            return ledger.load_state(key)
 
     def load_states(self, prefix: str) -> dict[str, dict[str, Any]]:
         """Return all projections whose key begins with the prefix, sorted by key."""
-        with self._read("be read") as connection:
-            return state.read_states(connection, prefix)
+        with self.reading() as ledger:
+            return ledger.load_states(prefix)
 
-    def rebuild(self, projector: state.Projector) -> int:
-        """Throw all projections away and make them anew from the entries; return how many."""
-        with self._write("be rebuilt") as connection:
-            seq = _head(connection)[0]
-            made = list(projector(reading.walk(connection, 0, None, None)))
-            state.clear_states(connection)
-            return state.write_states(connection, made, seq)
+    def rebuild(self, projector: Projector) -> int:
+        """Throw all projections away and make them anew from the entries; return how many.
+
+        `projector` is given the ledger and yields every state that follows from it.
+        """
+        with self.writing() as ledger:
+            made = dict(projector(ledger))
+            state.clear_states(ledger.connection)
+            ledger.save_states(made)
+        return len(made)
 
     def verify(self) -> Verification:
         """Walk the whole hash chain; each entry that is not as stored is named."""
-        with self._read("be verified") as connection:
-            rows = connection.execution_options(yield_per=2000).execute(
-                sa.select(entries).order_by(entries.c.seq)
-            )
-            count, seq, head, faults = 0, 0, GENESIS, []
-            for row in rows:
-                count += 1
-                fault = _fault(row, seq, head)
-                if fault:
-                    faults.append(fault)
-                seq, head = row.seq, row.hash
-            newest = connection.execute(sa.select(sa.func.max(schema.states.c.seq))).scalar()
-        if newest is not None and newest > seq:
-            faults.append(f"entries {seq + 1} to {newest} are missing at the end")
-        return Verification(count=count, head=head, faults=tuple(faults))
+        with self.reading() as ledger:
+            return walk_chain(ledger.connection)
 
     def backup(self, target: Path) -> Path:
         """Copy the journal, complete and consistent, while others go on writing (SQLite only)."""
@@ -250,16 +216,13 @@ class Journal:
         self.engine.dispose()
 
     @contextmanager
-    def _read(self, doing: str) -> Iterator[sa.Connection]:
+    def _connect(self, doing: str, *, writes: bool) -> Iterator[sa.Connection]:
+        """Open a transaction; a writer's is committed at the end, a reader's has nothing to."""
         try:
-            with self.engine.connect() as connection:
-                yield connection
-        except DRIVER_ERRORS as error:
-            raise storage_error(doing, error) from error
-
-    @contextmanager
-    def _write(self, doing: str) -> Iterator[sa.Connection]:
-        try:
+            if not writes:
+                with self.engine.connect() as connection:
+                    yield connection
+                return
             with self._writing, self.engine.connect() as plain:
                 connection = plain.execution_options(writes=True)
                 with connection.begin():
@@ -267,45 +230,3 @@ class Journal:
                     yield connection
         except DRIVER_ERRORS as error:
             raise storage_error(doing, error) from error
-
-
-def _unique(batch: Iterable[Entry]) -> tuple[dict[str, Entry], set[str]]:
-    """Take each id of a batch once; also return the ids that come with two contents."""
-    unique: dict[str, Entry] = {}
-    clashes: set[str] = set()
-    for entry in batch:
-        first = unique.setdefault(str(entry.id), entry)
-        if not first.same_as(entry):
-            clashes.add(str(entry.id))
-    return unique, clashes
-
-
-def _head(connection: sa.Connection) -> tuple[int, str]:
-    query = sa.select(entries.c.seq, entries.c.hash).order_by(entries.c.seq.desc()).limit(1)
-    row = connection.execute(query).first()
-    return (row.seq, row.hash) if row else (0, GENESIS)
-
-
-def _add(connection: sa.Connection, fresh: Sequence[Entry], recorded_at: int) -> int:
-    """Chain entries to the head inside the caller's transaction; return the last sequence."""
-    seq, previous = _head(connection)
-    rows = []
-    for entry in fresh:
-        seq += 1
-        row = to_row(entry, seq, recorded_at, previous)
-        previous = row["hash"]
-        rows.append(row)
-    if rows:
-        connection.execute(sa.insert(entries), rows)
-    return seq
-
-
-def _fault(row: sa.Row[Any], previous_seq: int, previous: str) -> str | None:
-    """Say what is wrong with one row of the chain, or nothing."""
-    if row.seq != previous_seq + 1:
-        return f"entries {previous_seq + 1} to {row.seq - 1} are missing"
-    try:
-        expected = chain(previous, row.seq, row.recorded_at, to_entry(row).content())
-    except (ValueError, TypeError) as error:
-        return f"entry {row.seq} ({row.id}) cannot be read: {error}"
-    return None if expected == row.hash else f"entry {row.seq} ({row.id}) was altered"

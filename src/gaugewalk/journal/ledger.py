@@ -1,0 +1,142 @@
+"""The journal inside one transaction: what is read and what is added belong together."""
+
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+
+from gaugewalk.errors import ArgumentError, NotFoundError
+from gaugewalk.journal import reading, state
+from gaugewalk.journal.entry import Appended, Entry
+from gaugewalk.journal.rows import GENESIS, to_micros, to_row
+from gaugewalk.journal.schema import entries
+
+NO_STATES: Mapping[str, Mapping[str, Any]] = {}
+END_OF_TIME = datetime(9999, 12, 31, tzinfo=UTC)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ledger:
+    """Questions and additions on one connection; the caller owns the transaction."""
+
+    connection: sa.Connection
+
+    def append(
+        self,
+        batch: Iterable[Entry],
+        *,
+        recorded_at: datetime,
+        states: Mapping[str, Mapping[str, Any]] = NO_STATES,
+    ) -> Appended:
+        """Add entries, each once; conflicts are told, not raised. See `Journal.append`."""
+        if recorded_at.tzinfo is None:
+            raise ArgumentError(f"recorded_at = {recorded_at.isoformat()} has no time zone.")
+        unique, clashes = _unique(batch)
+        known = reading.by_ids(self.connection, unique)
+        clashes |= {i for i, entry in known.items() if not entry.same_as(unique[i])}
+        fresh = [entry for i, entry in unique.items() if i not in known]
+        seq = _add(self.connection, fresh, to_micros(recorded_at))
+        if len(fresh) == len(unique):
+            state.write_states(self.connection, states.items(), seq)
+        return Appended(
+            stored=tuple(entry.id for entry in fresh),
+            known=tuple(UUID(i) for i in known if i not in clashes),
+            conflicts=tuple(UUID(i) for i in sorted(clashes)),
+        )
+
+    def get(self, entry_id: UUID) -> Entry:
+        """Return one entry as it was stored; NotFoundError when there is none of that id."""
+        found = reading.by_ids(self.connection, [str(entry_id)])
+        if not found:
+            raise NotFoundError(f"The journal holds no entry {entry_id}.")
+        return found[str(entry_id)]
+
+    def find(self, ids: Iterable[UUID]) -> dict[UUID, Entry]:
+        """Return those of these entries that the journal holds, as they were stored."""
+        found = reading.by_ids(self.connection, [str(i) for i in ids])
+        return {entry.id: entry for entry in found.values()}
+
+    def latest(self, tag: str, *, kinds: Collection[str] = ("reading",)) -> dict[str, Entry]:
+        """Return the newest entry of each point of a pump, corrections in place."""
+        return reading.latest(self.connection, tag, kinds)
+
+    def history(
+        self,
+        tag: str | None,
+        *,
+        since: datetime,
+        until: datetime = END_OF_TIME,
+        points: Collection[str] | None = None,
+        kinds: Collection[str] | None = None,
+    ) -> list[Entry]:
+        """Return a pump's entries of a span in the order seen. See `Journal.history`."""
+        return reading.history(self.connection, tag, (since, until), points, kinds)
+
+    def entries(
+        self,
+        *,
+        after: int = 0,
+        kinds: Collection[str] | None = None,
+        tags: Collection[str] | None = None,
+    ) -> Iterator[Entry]:
+        """Yield entries after a sequence number, as recorded, corrections on their own."""
+        return reading.walk(self.connection, after, kinds, tags)
+
+    def since(self, moment: datetime, kinds: Collection[str]) -> list[Entry]:
+        """Return what was recorded from that moment on, as recorded, oldest first."""
+        return reading.recorded_since(self.connection, to_micros(moment), kinds)
+
+    def last_seq(self) -> int:
+        """Return the sequence number of the newest entry, 0 for an empty journal."""
+        return head_of(self.connection)[0]
+
+    def load_state(self, key: str) -> dict[str, Any] | None:
+        """Return a projection, or none."""
+        return state.read_state(self.connection, key)
+
+    def load_states(self, prefix: str) -> dict[str, dict[str, Any]]:
+        """Return all projections whose key begins with the prefix, sorted by key."""
+        return state.read_states(self.connection, prefix)
+
+    def save_states(self, bodies: Mapping[str, Mapping[str, Any]]) -> None:
+        """Keep projections under their keys, in place of those before."""
+        state.write_states(self.connection, bodies.items(), self.last_seq())
+
+
+# Given the ledger, give every state that follows from its entries.
+Projector = Callable[[Ledger], Iterable[tuple[str, Mapping[str, Any]]]]
+
+
+def head_of(connection: sa.Connection) -> tuple[int, str]:
+    """Return sequence number and hash of the newest entry."""
+    query = sa.select(entries.c.seq, entries.c.hash).order_by(entries.c.seq.desc()).limit(1)
+    row = connection.execute(query).first()
+    return (row.seq, row.hash) if row else (0, GENESIS)
+
+
+def _unique(batch: Iterable[Entry]) -> tuple[dict[str, Entry], set[str]]:
+    """Take each id of a batch once; also return the ids that come with two contents."""
+    unique: dict[str, Entry] = {}
+    clashes: set[str] = set()
+    for entry in batch:
+        first = unique.setdefault(str(entry.id), entry)
+        if not first.same_as(entry):
+            clashes.add(str(entry.id))
+    return unique, clashes
+
+
+def _add(connection: sa.Connection, fresh: Sequence[Entry], recorded_at: int) -> int:
+    """Chain entries to the head; return the last sequence number."""
+    seq, previous = head_of(connection)
+    rows = []
+    for entry in fresh:
+        seq += 1
+        row = to_row(entry, seq, recorded_at, previous)
+        previous = row["hash"]
+        rows.append(row)
+    if rows:
+        connection.execute(sa.insert(entries), rows)
+    return seq
