@@ -206,3 +206,26 @@ def barometric_pressure(elevation: ArrayLike) -> Array:
     height = 6_356_766.0 * z / (6_356_766.0 + z)
     exponent = GRAVITY * 0.0289644 / (8.31432 * 0.0065)
     return np.asarray(STANDARD_ATMOSPHERE * (1 - 0.0065 * height / 288.15) ** exponent)[()]
+
+
+def npsh_margin_ratio(available: ArrayLike, required: ArrayLike) -> Array:
+    """Return NPSH available over NPSH required.
+
+    Parameters
+    ----------
+    available : float or array
+        [m]
+    required : float or array
+        At the same flow, above zero. [m]
+
+    Returns
+    -------
+    array
+        [-] For what is wanted see `npsh_margin.guidance`.
+
+    Examples
+    --------
+    >>> float(npsh_margin_ratio(4.5, 3.0))
+    1.5
+    """
+    return np.asarray(array("available", available) / positive("required", required))[()]
