@@ -92,6 +92,40 @@ def operate(circuit: Circuit, condition: Condition) -> Operation:
     return Operation(values=shown, swings=moved, inner=inner)
 
 
+def at_rest(circuit: Circuit, condition: Condition) -> dict[str, Array]:
+    """What the gauges of the stopped pump show, its suction valve open, its check valve holding.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    condition : Condition
+        Only its overrides are read; a cause at a standing pump is not modelled.
+
+    Returns
+    -------
+    dict of point to array
+        Pressures absolute [Pa]; temperatures those of the surroundings.
+    """
+    liquid = _given(condition.liquid_temperature, circuit.liquid_temperature)
+    ambient = _given(condition.ambient, circuit.ambient)
+    level = _given(condition.source_level, circuit.suction.level)
+    surface = _given(condition.source_pressure, circuit.suction.surface_pressure)
+    weight = circuit.liquid.density_at(liquid) * GRAVITY
+    standing = surface + weight * level
+    values = {
+        "suction_pressure": standing - weight * circuit.suction.gauge_elevation,
+        "discharge_pressure": standing - weight * circuit.discharge.gauge_elevation,
+        "flow": np.zeros(()),
+        "speed": np.zeros(()),
+        "motor_current": np.zeros(()),
+        "source_level": level,
+        "source_pressure": surface,
+        "liquid_temperature": liquid,
+        "ambient_temperature": ambient,
+    }
+    return values | {_bearing_point(bearing.place): ambient for bearing in circuit.bearings}
+
+
 def _inner(circuit: Circuit, duty: Duty, setting: Mapping[str, Array]) -> dict[str, Array]:
     machine = circuit.machine
     row = beyond(duty.inner_flow, machine.flow, machine.power)
@@ -171,7 +205,10 @@ def _heat(
     condition: Condition,
 ) -> dict[str, Array]:
     ambient = _given(condition.ambient, circuit.ambient)
-    heats = [circuit_heat.friction(b, setting, duty.speed_ratio) for b in circuit.bearings]
+    heats = [
+        circuit_heat.friction(b, setting, duty.speed_ratio, condition.bearing)
+        for b in circuit.bearings
+    ]
     values = {"ambient_temperature": ambient}
     supply = ambient
     if circuit.oil is not None:

@@ -21,13 +21,18 @@ from gaugewalk.physics.cooler import effectiveness
 
 _WATER_HEAT = 4.18e6  # of cooling water at 20 °C, [J/(m3 K)]; IAPWS-95: 998.2 kg/m3, 4184 J/(kg K)
 _OIL_THINNING = 0.04  # share by which mineral oil thins per kelvin near 45 °C; common practice
+_OTHER_END = 0.3  # power of the friction's factor that the other end feels; judgement
 _CHURNING = 5.0 / 3.0  # friction of a lubricated rolling bearing over speed: Palmgren, memory
 
 
-def friction(bearing: BearingHeat, setting: Mapping[str, Array], speed_ratio: Array) -> Array:
-    """Heat made in a bearing [W]."""
+def friction(
+    bearing: BearingHeat, setting: Mapping[str, Array], speed_ratio: Array, troubled: str
+) -> Array:
+    """Heat made in a bearing [W]; ``troubled`` is the end, de or nde, at which it is in trouble."""
     name = "driver_friction" if bearing.place.startswith("driver") else "pump_friction"
-    return bearing.friction * setting[name] * np.maximum(speed_ratio, 0.0) ** _CHURNING
+    share = 1.0 if bearing.place.removeprefix("driver_") == troubled else _OTHER_END
+    turning = np.maximum(speed_ratio, 0.0) ** _CHURNING
+    return bearing.friction * setting[name] ** share * turning
 
 
 def bearing_temperature(

@@ -6,6 +6,7 @@ order at its usual duty; what a trouble does to them stands in `circuit_effects`
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -224,7 +225,8 @@ class Condition:
     rest overrides what the circuit calls usual. ``demand`` multiplies the resistance of the system,
     below 1 for more flow. ``offsets`` is what a gauge shows too much, in the SI unit of its point;
     ``stuck`` is what a dead gauge shows. ``gauge`` names the point whose gauge the causes
-    `gauge-faulty` and `gauge-line-plugged` concern.
+    `gauge-faulty` and `gauge-line-plugged` concern, ``bearing`` the end at which a bearing or its
+    lubricant is in trouble; the other end of the same machine feels a little of it.
     """
 
     severities: Mapping[str, Number] = field(default_factory=dict)
@@ -238,6 +240,7 @@ class Condition:
     offsets: Mapping[str, Number] = field(default_factory=dict)
     stuck: Mapping[str, Number] = field(default_factory=dict)
     gauge: str = "discharge_pressure"
+    bearing: Literal["de", "nde"] = "de"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
