@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from gaugewalk import units
 from gaugewalk.errors import UnitError
+from gaugewalk.unit_text import squeeze
 from gaugewalk.units import from_si, parse, parse_range, show, table, to_si
 
 PINT = pint.UnitRegistry()
@@ -456,7 +457,7 @@ def test_no_word_means_two_units_of_one_kind() -> None:
             if row.kinds[0] != kind:
                 continue
             for word in (row.name, *row.aliases):
-                key = units.squeeze(word).casefold()
+                key = squeeze(word).casefold()
                 assert words.setdefault(key, row.name) == row.name, (kind, word)
 
 

@@ -48,7 +48,14 @@ class ArgumentError(GaugewalkError, ValueError):
 
 
 class UnitError(GaugewalkError, ValueError):
-    """A text with a unit could not be read, or its unit is of the wrong kind."""
+    """A text with a unit could not be read, or its unit is of the wrong kind.
+
+    `expected` and `nearest` say the same as the message in parts, for a list of faults.
+    """
+
+    def __init__(self, message: str, *, expected: str = "", nearest: str | None = None) -> None:
+        self.expected, self.nearest = expected or message, nearest
+        super().__init__(message)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

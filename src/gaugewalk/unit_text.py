@@ -188,9 +188,10 @@ def _decimal(text: str, digits: str, *, thousands: bool, unit: str) -> str:
 def _one_comma(text: str, head: str, tail: str, *, thousands: bool, unit: str) -> str:
     if thousands:
         return head + tail
+    write = f"'{head}{tail} {unit}' or '{head}.{tail} {unit}'"
     raise UnitError(
-        f"{text!r}: {head},{tail} may mean {head}{tail} or {head}.{tail}. "
-        f"Write '{head}{tail} {unit}' or '{head}.{tail} {unit}'."
+        f"{text!r}: {head},{tail} may mean {head}{tail} or {head}.{tail}. Write {write}.",
+        expected=write,
     )
 
 

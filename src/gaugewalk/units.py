@@ -17,52 +17,42 @@ How numbers are read:
 Bare "bar" or "psi" where a pressure is wanted is refused: it may be gauge or absolute.
 """
 
-import json
 import math
-import tomllib
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import asdict, dataclass
-from functools import cache, lru_cache
-from importlib.resources import files
-from types import MappingProxyType
-from typing import Any, Literal
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import lru_cache
 
 from gaugewalk.errors import UnitError, nearest_word
+from gaugewalk.unit_table import (
+    STANDARD_PRESSURE,
+    Kind,
+    Unit,
+    as_json,
+    ask_for,
+    kinds,
+    mixes_milli_and_mega,
+    rows_of,
+    table,
+)
 from gaugewalk.unit_text import number_of, split_entry, squeeze, tidy
 
-STANDARD_PRESSURE = 101325.0
-"""Standard atmosphere, ISO 2533: used where neither elevation nor pressure is given. [Pa]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unit:
-    """One row of the closed table; see the head of `units.toml` for what the fields mean."""
-
-    name: str
-    kinds: tuple[str, ...]
-    factor: float
-    symbol: str
-    offset: float = 0.0
-    reference: Literal["none", "gauge", "absolute", "vacuum"] = "none"
-    thousands: bool = False
-    aliases: tuple[str, ...] = ()
-    note: str = ""
-
-    def line(self, barometric: float = STANDARD_PRESSURE) -> tuple[float, float]:
-        """Return slope and shift of ``si = value * slope + shift``, also for whole columns."""
-        if self.reference == "vacuum":
-            return -self.factor, barometric - self.offset
-        return self.factor, self.offset + (barometric if self.reference == "gauge" else 0.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
-    """A kind of quantity: what it is called, its SI unit, how an entry may look."""
-
-    name: str
-    words: str
-    si: str
-    example: str
+__all__ = [
+    "STANDARD_PRESSURE",
+    "Kind",
+    "Quantity",
+    "Unit",
+    "as_json",
+    "from_si",
+    "kind_of",
+    "kinds",
+    "parse",
+    "parse_range",
+    "show",
+    "table",
+    "to_si",
+    "unit_for",
+    "unit_named",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,80 +70,6 @@ class Quantity:
     entered: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Ask:
-    """A word that leaves a question open, with what to write instead."""
-
-    question: str
-    write: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Table:
-    units: Mapping[str, Unit]
-    kinds: Mapping[str, Kind]
-    exact: Mapping[str, tuple[Unit, ...]]  # squeezed word -> rows
-    folded: Mapping[str, tuple[Unit, ...]]  # the same without letter case
-    asks: Mapping[str, _Ask]
-
-
-def _unit(row: dict[str, Any]) -> Unit:
-    lists = {key: tuple(row.get(key, ())) for key in ("kinds", "aliases")}
-    return Unit(**({"symbol": row["name"]} | row | lists))
-
-
-def _index(units: Mapping[str, Unit], *, fold: bool) -> Mapping[str, tuple[Unit, ...]]:
-    found: dict[str, tuple[Unit, ...]] = {}
-    for unit in units.values():
-        for word in dict.fromkeys(squeeze(w) for w in (unit.name, unit.symbol, *unit.aliases)):
-            word = word.casefold() if fold else word
-            if word and unit not in found.get(word, ()):
-                found[word] = (*found.get(word, ()), unit)
-    return found
-
-
-@cache
-def _table() -> _Table:
-    data = tomllib.loads(files("gaugewalk").joinpath("units.toml").read_text(encoding="utf-8"))
-    units = {row["name"]: _unit(row) for row in data["unit"]}
-    asks = {
-        squeeze(word).casefold(): _Ask(question=row["question"], write=tuple(row["write"]))
-        for row in data["ask"]
-        for word in (row["word"], *row["aliases"])
-    }
-    return _Table(
-        units=MappingProxyType(units),
-        kinds=MappingProxyType({k: Kind(name=k, **row) for k, row in data["kind"].items()}),
-        exact=_index(units, fold=False),
-        folded=_index(units, fold=True),
-        asks=asks,
-    )
-
-
-def table() -> Mapping[str, Unit]:
-    """Return the closed table, by canonical unit name."""
-    return _table().units
-
-
-def kinds() -> Mapping[str, Kind]:
-    """Return every kind of quantity, by name."""
-    return _table().kinds
-
-
-@cache
-def as_json() -> str:
-    """Return the whole table as JSON, for the page that judges without the server."""
-    data = _table()
-    return json.dumps(
-        {
-            "units": [asdict(unit) for unit in data.units.values()],
-            "kinds": {name: asdict(kind) for name, kind in data.kinds.items()},
-            "asks": {word: asdict(ask) for word, ask in data.asks.items()},
-        },
-        ensure_ascii=False,
-    )
-
-
 # ------------------------------------------------------------------ from one number to another
 
 
@@ -167,7 +83,7 @@ def unit_named(name: str) -> Unit:
     """
     if (unit := table().get(name)) is not None:
         return unit
-    rows = _rows(name)
+    rows = rows_of(name)
     if len(rows) == 1:
         return rows[0]
     if rows:
@@ -402,9 +318,9 @@ def _default(text: str, wanted: tuple[str, ...], default_unit: str | None) -> Un
         return _row(text, default_unit, wanted)
     if "number" in wanted:
         return table()["1"]
+    expected = f"{_words(wanted)}, such as {_example(wanted, None)!r}"
     raise UnitError(
-        f"{_shown(text)}: a number without its unit; expected {_words(wanted)}, "
-        f"such as {_example(wanted, None)!r}."
+        f"{_shown(text)}: a number without its unit; expected {expected}.", expected=expected
     )
 
 
@@ -413,34 +329,21 @@ def _row(text: str, word: str, wanted: tuple[str, ...]) -> Unit:
     unknown_kind = [k for k in wanted if k not in kinds()]
     if unknown_kind:
         raise UnitError(f"Kind {unknown_kind[0]!r} does not exist; known are {_or(kinds())}.")
-    rows = _rows(word)
+    rows = rows_of(word)
     fitting = [row for row in rows if any(k in row.kinds for k in wanted)]
     if fitting:
         own = [row for row in fitting if row.kinds[0] in wanted]
         return (own or fitting)[0]
-    if (ask := _table().asks.get(squeeze(word).casefold())) is not None:
-        raise UnitError(f"{_shown(text)}: {ask.question}? Write {_or(ask.write)}.")
+    if (ask := ask_for(word)) is not None:
+        message = f"{_shown(text)}: {ask.question}? Write {_or(ask.write)}."
+        raise UnitError(message, expected=f"{_or(ask.write)}: {ask.question}")
     if rows:
         raise _wrong_kind(text, word, rows[0], wanted)
     raise _unknown(word, wanted, text)
 
 
-def _rows(word: str) -> tuple[Unit, ...]:
-    key = squeeze(word)
-    if (rows := _table().exact.get(key)) is not None:
-        return rows
-    folded = _table().folded.get(key.casefold(), ())
-    return tuple(row for row in folded if not _mixes_milli_and_mega(key, row.name))
-
-
-def _mixes_milli_and_mega(key: str, name: str) -> bool:
-    """Milli and mega differ by letter case only; "mW" must never become 1e9 times itself."""
-    clash = key[:1] in "mM" and name[:1] in "mM" and key[:1] != name[:1]
-    return clash and len(key) > 1 and key not in (key.lower(), key.upper())
-
-
 def _is_unit(wanted: tuple[str, ...]) -> Callable[[str], bool]:
-    return lambda word: any(k in row.kinds for row in _rows(word) for k in wanted)
+    return lambda word: any(k in row.kinds for row in rows_of(word) for k in wanted)
 
 
 def _wrong_kind(text: str, word: str, row: Unit, wanted: tuple[str, ...]) -> UnitError:
@@ -448,15 +351,18 @@ def _wrong_kind(text: str, word: str, row: Unit, wanted: tuple[str, ...]) -> Uni
     forms = {u.reference: f"{number} {u.name}".strip() for u in _siblings(row)}
     if row.kinds[0] == "pressure_difference" and "pressure" in wanted:
         write = _or(forms[form] for form in ("gauge", "absolute") if form in forms)
-        return UnitError(f"{_shown(text)}: gauge or absolute? Write {write}.")
+        message = f"{_shown(text)}: gauge or absolute? Write {write}."
+        return UnitError(message, expected=f"gauge or absolute, {write}")
     if row.kinds[0] == "pressure" and "pressure_difference" in wanted and "none" in forms:
         return UnitError(
             f"{_shown(text)}: {row.name} counts from the air or from vacuum, but a difference "
-            f"between two pressures is wanted. Write {forms['none']!r}."
+            f"between two pressures is wanted. Write {forms['none']!r}.",
+            expected=f"a difference between two pressures, {forms['none']!r}",
         )
+    expected = f"{_words(wanted)}, such as {_example(wanted, None)!r}"
     return UnitError(
-        f"{_shown(text)}: {row.name} is {_words(row.kinds[:1])}; expected {_words(wanted)}, "
-        f"such as {_example(wanted, None)!r}."
+        f"{_shown(text)}: {row.name} is {_words(row.kinds[:1])}; expected {expected}.",
+        expected=expected,
     )
 
 
@@ -468,13 +374,18 @@ def _siblings(row: Unit) -> list[Unit]:
 
 def _unknown(word: str, wanted: tuple[str, ...], text: str = "") -> UnitError:
     rows = [u for u in table().values() if not wanted or any(k in u.kinds for k in wanted)]
+    rows.sort(key=lambda u: u.kinds[0] not in wanted)  # "drops/min" before "m3/h" for a leakage
     names = {w: u.name for u in rows for w in (u.name, *u.aliases) if len(w) > 1 or not wanted}
-    likely = (w for w, name in names.items() if not _mixes_milli_and_mega(squeeze(word), name))
+    likely = (w for w, name in names.items() if not mixes_milli_and_mega(squeeze(word), name))
     near = nearest_word(tidy(word), likely)
     hint = f" Did you mean {names[near]!r}?" if near else ""
-    given = f"{_shown(text)}: " if text else ""
-    some = _or(u.name for u in rows[:6]) if wanted else "a unit of the table"
-    return UnitError(f"{given}unit {_shown(word)} is not known; expected {some}.{hint}")
+    given = f"{_shown(text)}: " if text and text != word else ""
+    expected = _or(u.name for u in rows[:6]) if wanted else "a unit of the table"
+    return UnitError(
+        f"{given}unit {_shown(word)} is not known; expected {expected}.{hint}",
+        expected=f"a known unit, as {expected}",
+        nearest=names[near] if near else None,
+    )
 
 
 def _example(wanted: tuple[str, ...], default_unit: str | None) -> str:

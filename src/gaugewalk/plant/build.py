@@ -309,7 +309,7 @@ def _quantity_reader(kind: str, bound: str) -> Reader:
         try:
             number = _number(spot, key, value, wanted, kind)
         except UnitError as error:
-            spot.fault(key, value, _reason(error, value))
+            spot.fault(key, value, *_expected(error, value))
             return BAD
         if number is not BAD and not holds(number):
             spot.fault(key, value, expected)
@@ -357,7 +357,7 @@ def _in_unit_beside(spot: Spot, key: str, value: Any, wanted: tuple[str, ...]) -
     try:
         row = units.unit_for(beside, wanted)
     except UnitError as error:
-        spot.fault(f"{key}_unit", beside, _reason(error, beside))
+        spot.fault(f"{key}_unit", beside, *_expected(error, beside))
         return BAD
     return _finite(units.to_si(_as_float(value), row.name, barometric=spot.barometric))
 
@@ -379,8 +379,8 @@ def _finite(value: float) -> float:
     return value
 
 
-def _reason(error: UnitError, value: object) -> str:
-    return str(error).removeprefix(f"{value!r}: ").removesuffix(".")
+def _expected(error: UnitError, value: object) -> tuple[str, str | None]:
+    return error.expected.removeprefix(f"{value!r}: ").removesuffix("."), error.nearest
 
 
 def _example(spot: Spot, kind: str) -> str:
@@ -396,8 +396,7 @@ def _unit(spot: Spot, key: str, value: Any) -> Any:
             return units.unit_for(value, kind.kinds).name if kind else units.unit_named(value).name
         spot.fault(key, value, "a unit in quotes, as 'barg'")
     except UnitError as error:
-        near = nearest_word(value, units.table())
-        spot.fault(key, value, _reason(error, value), near if near != value else None)
+        spot.fault(key, value, *_expected(error, value))
     return BAD
 
 

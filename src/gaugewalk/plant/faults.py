@@ -64,16 +64,18 @@ def where(data: Mapping[str, object], path: Path) -> str:
     '[[pump]] P-1, seal.kind'
     """
     words: list[str] = []
-    keys: list[str] = []
+    tables: list[str] = []  # keys from the top of the file
+    keys: list[str] = []  # keys from the last list of tables
     here: object = data
     for key, after in zip(path, (*path[1:], None), strict=True):
         here = _step(here, key)
         if isinstance(key, int):
-            words.append(f"[[{'.'.join(keys)}]] {_label(here, key)}")
+            words.append(f"[[{'.'.join(tables)}]] {_label(here, key)}")
             keys = []
         elif isinstance(after, int) and not _holds_tables(here):
             return ", ".join([*words, ".".join([*keys, f"{key}[{after + 1}]"])])
         else:
+            tables.append(key)
             keys.append(key)
     return ", ".join([*words, ".".join(keys)] if keys else words) or "the file"
 
