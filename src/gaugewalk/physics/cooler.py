@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -10,8 +10,11 @@ from numpy.typing import ArrayLike
 from gaugewalk.errors import ArgumentError
 from gaugewalk.physics.arguments import Array, array, not_negative, positive
 
-Arrangement = Literal["counterflow", "parallel", "shell and tube", "crossflow"]
-ARRANGEMENTS: tuple[Arrangement, ...] = ("counterflow", "parallel", "shell and tube", "crossflow")
+Arrangement = Literal[
+    "counterflow", "parallel", "shell and tube", "crossflow", "crossflow, larger mixed",
+    "crossflow, smaller mixed",
+]  # fmt: skip
+ARRANGEMENTS: tuple[Arrangement, ...] = get_args(Arrangement)
 HIGHEST_NTU = 500.0  # beyond it the effectiveness no longer changes visibly
 HALVINGS = 80
 WATER_SEARCH = 1e6  # water capacity rate is sought between the oil's over and times this
@@ -169,11 +172,27 @@ def _crossflow(ntu: Array, ratio: Array) -> Array:
     return total / divisor
 
 
+def _larger_mixed(ntu: Array, ratio: Array) -> Array:
+    grown = -np.expm1(-ntu)
+    near = ratio < 1e-9
+    usual = -np.expm1(-ratio * grown) / np.where(near, 1.0, ratio)
+    return np.where(near, grown, usual)
+
+
+def _smaller_mixed(ntu: Array, ratio: Array) -> Array:
+    near = ratio < 1e-9
+    grown = np.where(near, ntu, -np.expm1(-ratio * ntu) / np.where(near, 1.0, ratio))
+    mixed: Array = -np.expm1(-grown)
+    return mixed
+
+
 _EFFECTIVENESS: dict[str, Callable[[Array, Array], Array]] = {
     "counterflow": _counterflow,
     "parallel": _parallel,
     "shell and tube": _shell_and_tube,
     "crossflow": _crossflow,
+    "crossflow, larger mixed": _larger_mixed,
+    "crossflow, smaller mixed": _smaller_mixed,
 }
 
 
@@ -190,7 +209,8 @@ def effectiveness(
         Smaller over larger capacity rate, 0 to 1. [-]
     arrangement : str
         ``counterflow``, ``parallel``, ``shell and tube`` (one shell pass, an even number of tube
-        passes) or ``crossflow`` (both streams unmixed).
+        passes), ``crossflow`` (both streams unmixed), ``crossflow, larger mixed`` or
+        ``crossflow, smaller mixed`` (the stream of that capacity rate mixed, the other not).
 
     Returns
     -------
@@ -210,7 +230,7 @@ def effectiveness(
     """
     if arrangement not in _EFFECTIVENESS:
         raise ArgumentError(
-            f"arrangement = {arrangement!r}: expected one of {', '.join(ARRANGEMENTS)}."
+            f"arrangement = {arrangement!r}: expected one of {'; '.join(ARRANGEMENTS)}."
         )
     units = not_negative("ntu", ntu)
     ratio = not_negative("capacity_ratio", capacity_ratio)

@@ -78,7 +78,8 @@ CLASS_ZONES_MMS = {
     "IV": (2.8, 7.1, 18.0),
 }
 # API 610 on the bearing housing, mm/s rms: overall in the preferred and the allowable region
-# (1.3 times), and at one frequency (0.67 of it). Vertical: 5.0 from memory; a public table prints 5.1.
+# (1.3 times), and at one frequency (0.67 of it). Vertical: 5.0 from memory; a public table
+# prints 5.1.
 API_610_MMS = {"horizontal": (3.0, 3.9, 2.0), "vertical": (5.0, 6.5, 3.4)}
 
 
