@@ -190,6 +190,8 @@ FAULTS = [
     ('vapor_pressure_unit = "kPaa"\n', "", "table.vapor_pressure", "1.2", "_unit beside", None),
     ('mass_fraction = "35 %", ', "", "liquid.mass_fraction", "nothing", "is needed", None),
     ('mass_fraction = "35 %"', 'mass_fraction = "95 %"', "mass_fraction", "0.95", "outside", None),
+    ('"60 degC"', '"60 K"', "WW-7, liquid.temperature", "-213 °C", "outside", None),
+    ("efficiency = [0, 41", "efficiency = [0, 0", "curve.efficiency", "not be", "above 0", None),
     ("lubrication = { kind", "lubricaton = { kind", "lubrication", "nothing", "be given", None),
     ("lubrication = { kind", "lubricaton = { kind", "lubricaton", "lubric", "key", "lubrication"),
     ("[pump.rated]", "[[pump.rated]]", "WW-7, rated", "[{", "a table [pump.rated]", None),

@@ -38,9 +38,11 @@ class Faults:
             Fault(path=path, given=given, expected=expected, nearest=nearest, grave=False)
         )
 
-    def touches(self, path: Path) -> bool:
-        """Tell whether a fault is already known at a path or within it."""
-        return any(fault.path[: len(path)] == path for fault in self.items)
+    def touches(self, path: Path, *, grave: bool = False) -> bool:
+        """Tell whether something is already said at a path or within it."""
+        return any(
+            fault.path[: len(path)] == path and (fault.grave or not grave) for fault in self.items
+        )
 
 
 def shown(value: object) -> str:

@@ -4,9 +4,9 @@ from functools import cache
 
 import numpy as np
 
-from gaugewalk.errors import NotFoundError
+from gaugewalk.errors import NotFoundError, OutOfRangeError
 from gaugewalk.physics.curve import PumpCurve, power_from_efficiency
-from gaugewalk.physics.liquids import Liquid, find_liquid, table_liquid
+from gaugewalk.physics.liquids import Liquid, density, find_liquid, table_liquid
 from gaugewalk.plant.pump import PlantCurve, PlantLiquid
 
 
@@ -57,6 +57,24 @@ def known_liquid(liquid: PlantLiquid) -> Liquid:
 @cache
 def _known(name: str, mass_fraction: float | None) -> Liquid:
     return find_liquid(name, mass_fraction=mass_fraction)
+
+
+@cache
+def unusable_temperature(liquid: PlantLiquid) -> str | None:
+    """Return why a known liquid has no properties at its usual temperature, or none if it has.
+
+    Examples
+    --------
+    >>> print(unusable_temperature(PlantLiquid(name="water", temperature=353.15)))
+    None
+    >>> "outside" in unusable_temperature(PlantLiquid(name="water", temperature=80.0))
+    True
+    """
+    try:
+        density(known_liquid(liquid), liquid.temperature or 0.0)
+    except OutOfRangeError as error:
+        return str(error).rstrip(".")
+    return None
 
 
 def physics_curve(curve: PlantCurve) -> PumpCurve:

@@ -5,9 +5,10 @@ from itertools import pairwise
 
 from gaugewalk.errors import GaugewalkError, NotFoundError
 from gaugewalk.plant.faults import Faults, Path
-from gaugewalk.plant.liquid import known_liquid
+from gaugewalk.plant.liquid import known_liquid, physics_curve, unusable_temperature
 from gaugewalk.plant.point_rules import check_points
-from gaugewalk.plant.pump import LiquidTable, PlantCurve, Pump, Strainer
+from gaugewalk.plant.pump import LiquidTable, PlantCurve, PlantLiquid, Pump, Strainer
+from gaugewalk.units import show
 
 Rule = Callable[[Pump, Path, Faults], None]
 
@@ -64,6 +65,17 @@ def _check_curve(pump: Pump, path: Path, faults: Faults) -> None:
         faults.remark(at, "no power", "power or efficiency, to judge the motor's load")
     if not curve.npshr:
         faults.remark(at, "no npshr", "NPSH required, to judge the suction margin")
+    if not faults.touches(at, grave=True):
+        _check_usable(curve, at, faults)
+
+
+def _check_usable(curve: PlantCurve, at: Path, faults: Faults) -> None:
+    """What no rule above has named, the physics floor may still refuse."""
+    try:
+        physics_curve(curve)
+    except GaugewalkError as error:
+        key = "efficiency" if curve.efficiency else "flow"
+        faults.add((*at, key), "a curve that cannot be used", str(error).rstrip("."))
 
 
 def _check_rows(curve: PlantCurve, at: Path, faults: Faults) -> None:
@@ -121,8 +133,15 @@ def _check_liquid(pump: Pump, path: Path, faults: Faults) -> None:
         key = "table" if liquid.table else "mass_fraction"
         faults.add((*at, key), _share(liquid.mass_fraction), str(error).rstrip("."))
     else:
-        if liquid.temperature is None:
-            faults.remark((*at, "temperature"), "nothing", "the usual temperature at the pump")
+        _check_temperature(liquid, at, faults)
+
+
+def _check_temperature(liquid: PlantLiquid, at: Path, faults: Faults) -> None:
+    if liquid.temperature is None:
+        faults.remark((*at, "temperature"), "nothing", "the usual temperature at the pump")
+    elif (reason := unusable_temperature(liquid)) is not None:
+        given = show(liquid.temperature, "degC")
+        faults.add((*at, "temperature"), given, f"a temperature at which it is known: {reason}")
 
 
 def _share(mass_fraction: float | None) -> str:
