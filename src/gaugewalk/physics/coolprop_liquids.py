@@ -15,6 +15,13 @@ from gaugewalk.physics.arguments import Array, absolute_pressure, array, tempera
 
 PURE_SOURCE = "CoolProp, Helmholtz equation of state"
 SOLUTION_SOURCE = "CoolProp, incompressible solutions"
+_WORDS = {
+    "P": "vapor pressure",
+    "T": "boiling temperature",
+    "D": "density",
+    "V": "viscosity",
+    "C": "specific heat",
+}
 _SOLUTION_PRESSURE = 2e6  # [Pa] the correlations do not depend on it; it only must be above boiling
 
 
@@ -49,12 +56,20 @@ def saturated_specific_heat(fluid: str, temperature: ArrayLike) -> Array:
 
 @cache
 def saturation_limits(fluid: str) -> tuple[float, float]:
-    """Return the temperatures between which the liquid can boil: triple point, critical, [K]."""
+    """Return the temperatures between which boiling is known, [K].
+
+    Of a pure liquid from its triple to its critical point. Of a mixture, 0.45 to 0.9 times the
+    mole-weighted critical temperature (Kay's rule): nearer to either end the search for the bubble
+    point fails for some mixtures.
+    """
     from CoolProp.CoolProp import PropsSI
 
-    parts = [part.split("[")[0] for part in fluid.removeprefix("HEOS::").split("&")]
-    low = max(float(PropsSI("Tmin", part)) for part in parts)
-    return low, float(PropsSI("Tcrit", fluid))
+    if "&" not in fluid:
+        return float(PropsSI("Tmin", fluid)), float(PropsSI("Tcrit", fluid))
+    parts = [part.rstrip("]").split("[") for part in fluid.removeprefix("HEOS::").split("&")]
+    weighted = sum(float(share) * float(PropsSI("Tcrit", part)) for part, share in parts)
+    highest_low = max(float(PropsSI("Tmin", part)) for part, _ in parts)
+    return max(0.45 * weighted, highest_low), 0.9 * weighted
 
 
 @cache
@@ -91,14 +106,14 @@ def _ask(output: str, name: str, value: Array, other_name: str, other: float, fl
     from CoolProp.CoolProp import PropsSI
 
     value = array(name, value)
-    known = np.isfinite(value)
+    what, known = _WORDS[output], np.isfinite(value)
     result = np.full(value.shape, np.nan)
     if known.any():
         try:
             answer: Any = PropsSI(output, name, value[known], other_name, other, fluid)
         except ValueError as error:
-            raise ArgumentError(f"CoolProp cannot answer {output} of {fluid}: {error}") from None
+            raise ArgumentError(f"CoolProp cannot tell the {what} of {fluid}: {error}") from None
         result[known] = answer
     if not np.isfinite(result[known]).all():
-        raise ArgumentError(f"CoolProp found no answer for {output} of {fluid} at such a state.")
+        raise ArgumentError(f"CoolProp found no {what} of {fluid} in such a state.")
     return result[()]

@@ -1,6 +1,7 @@
 """The liquid a pump moves: found by its everyday name, then asked for its properties."""
 
 import difflib
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -16,9 +17,11 @@ from gaugewalk.physics.table_liquids import Table
 
 _WATER_MOLAR_MASS = 0.01801528  # [kg/mol]
 _COLDEST_SOLUTION = 243.15  # [K] down to here the IF97 equation follows supercooled water to 0.5 %
+_HOTTEST_SOLUTION = 473.15  # [K]
+_RAOULT_SOURCE = "Raoult's law on IAPWS R7-97, region 4"
 _RAOULT = (
     "vapor pressure by Raoult's law on the water's mole share: right for dilute solutions, "
-    "too high by some percent for strong brines"
+    "too high by up to a tenth for strong brine, which is on the cautious side"
 )
 
 
@@ -56,7 +59,8 @@ def find_liquid(name: str, mass_fraction: float | None = None) -> Liquid:
     Parameters
     ----------
     name : str
-        Such as "water", "cooling water", "hexane", "ethylene glycol", "sea water".
+        Such as "water", "cooling water", "hexane", "ethylene glycol", "sea water"; a mixture by
+        its mole shares, as "60 % propane + 40 % butane".
     mass_fraction : float, optional
         Of the glycol or salt in water, by mass, not by volume. [-]
 
@@ -84,6 +88,8 @@ def find_liquid(name: str, mass_fraction: float | None = None) -> Liquid:
     gaugewalk.errors.NotFoundError: No liquid is known as 'hexan'. Did you mean 'hexane'? \
 Give its own table of vapor pressure and density instead.
     """
+    if "+" in name:
+        return mixture(_parts_of(name))
     key = " ".join(name.lower().replace("-", " ").replace(",", " ").replace("_", " ").split())
     solute = SOLUTIONS.get(key)
     if solute and (mass_fraction is not None or key not in PURE):
@@ -368,6 +374,27 @@ def specific_heat(liquid: Liquid, temperature: ArrayLike) -> Array:
     return _properties(liquid).specific_heat(liquid, temperature)
 
 
+def temperature_limits(liquid: Liquid) -> tuple[float, float]:
+    """Return the temperatures between which a liquid's density and vapor pressure are known.
+
+    Parameters
+    ----------
+    liquid : Liquid
+        As found by `find_liquid`.
+
+    Returns
+    -------
+    tuple of float
+        Lowest and highest temperature. [K]
+
+    Examples
+    --------
+    >>> temperature_limits(find_liquid("water"))
+    (273.15, 623.15)
+    """
+    return _properties(liquid).limits(liquid)
+
+
 _Property = Callable[[Liquid, ArrayLike], Array]
 
 
@@ -380,11 +407,27 @@ class _Source:
     density: _Property
     dynamic_viscosity: _Property
     specific_heat: _Property
+    limits: Callable[[Liquid], tuple[float, float]]
 
 
 def _properties(liquid: Liquid) -> _Source:
     """Return the source that answers for a liquid."""
     return _SOURCES[liquid.model]
+
+
+def _parts_of(name: str) -> dict[str, float]:
+    """Return the parts and mole shares of a mixture's name, "60 % propane + 40 % butane"."""
+    parts: dict[str, float] = {}
+    for text in name.split("+"):
+        found = re.fullmatch(r"\s*([\d.]+)\s*(%?)\s*(\D.*)", text)
+        if not found:
+            raise ArgumentError(
+                f"{text.strip()!r} in {name!r} must be a mole share and a liquid, as "
+                "'60 % propane + 40 % butane'."
+            )
+        share, percent, part = found.groups()
+        parts[part.strip()] = float(share) / (100 if percent else 1)
+    return parts
 
 
 def _solution(name: str, solute: Solute, mass_fraction: float | None) -> Liquid:
@@ -414,8 +457,9 @@ def _solution(name: str, solute: Solute, mass_fraction: float | None) -> Liquid:
 
 def _solution_vapor_pressure(liquid: Liquid, temperature: ArrayLike) -> Array:
     """Return the vapor pressure of a solution by Raoult's law."""
-    source = "Raoult's law on IAPWS R7-97, region 4"
-    t = temperature_within("temperature", temperature, _COLDEST_SOLUTION, 473.15, source)
+    t = temperature_within(
+        "temperature", temperature, _COLDEST_SOLUTION, _HOTTEST_SOLUTION, _RAOULT_SOURCE
+    )
     return np.asarray(liquid.water_share * water.saturation_pressure_extended(t))[()]
 
 
@@ -423,10 +467,17 @@ def _solution_boiling_temperature(liquid: Liquid, pressure: ArrayLike) -> Array:
     """Return the boiling temperature of a solution by Raoult's law."""
     p = absolute_pressure("pressure", pressure) / liquid.water_share
     t = water.saturation_temperature_extended(p)
-    source = "Raoult's law on IAPWS R7-97, region 4"
     return np.asarray(
-        temperature_within("boiling temperature", t, _COLDEST_SOLUTION, 473.15, source)
+        temperature_within(
+            "boiling temperature", t, _COLDEST_SOLUTION, _HOTTEST_SOLUTION, _RAOULT_SOURCE
+        )
     )[()]
+
+
+def _solution_limits(liquid: Liquid) -> tuple[float, float]:
+    """Return the range in which both density and vapor pressure of a solution are known."""
+    low, high = coolprop_liquids.solution_limits(liquid.fluid)
+    return max(low, _COLDEST_SOLUTION), min(high, _HOTTEST_SOLUTION)
 
 
 def _table(liquid: Liquid) -> Table:
@@ -449,6 +500,7 @@ _SATURATED = _Source(
     density=lambda q, t: coolprop_liquids.saturated_density(q.fluid, t),
     dynamic_viscosity=lambda q, t: coolprop_liquids.saturated_viscosity(q.fluid, t),
     specific_heat=lambda q, t: coolprop_liquids.saturated_specific_heat(q.fluid, t),
+    limits=lambda q: coolprop_liquids.saturation_limits(q.fluid),
 )
 _SOURCES: dict[str, _Source] = {
     "water": _Source(
@@ -457,6 +509,7 @@ _SOURCES: dict[str, _Source] = {
         density=lambda q, t: water.density(t),
         dynamic_viscosity=lambda q, t: water.dynamic_viscosity(t),
         specific_heat=lambda q, t: water.specific_heat(t),
+        limits=lambda q: (water.LOW, water.HIGH),
     ),
     "pure": _SATURATED,
     "mixture": _SATURATED,
@@ -466,6 +519,7 @@ _SOURCES: dict[str, _Source] = {
         density=lambda q, t: coolprop_liquids.solution_property("D", q.fluid, t),
         dynamic_viscosity=lambda q, t: coolprop_liquids.solution_property("V", q.fluid, t),
         specific_heat=lambda q, t: coolprop_liquids.solution_property("C", q.fluid, t),
+        limits=_solution_limits,
     ),
     "table": _Source(
         vapor_pressure=lambda q, t: table_liquids.vapor_pressure(_table(q), t),
@@ -473,5 +527,6 @@ _SOURCES: dict[str, _Source] = {
         density=lambda q, t: table_liquids.density(_table(q), t),
         dynamic_viscosity=_table_viscosity,
         specific_heat=lambda q, t: table_liquids.specific_heat(_table(q), t),
+        limits=lambda q: (_table(q).low, _table(q).high),
     ),
 }
