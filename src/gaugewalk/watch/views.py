@@ -7,12 +7,13 @@ The use cases fill these; a web page, the terminal and the JSON interface read t
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from gaugewalk.diagnose.diagnosis import Diagnosis
+    from gaugewalk.errors import Problem
     from gaugewalk.journal.entry import Entry
     from gaugewalk.judge.severity import Severity
     from gaugewalk.judge.verdict import Band, Verdict
@@ -50,6 +51,24 @@ class Taken:
     verdict: Verdict
     trouble_id: str | None = None
     extra_checks: tuple[ExtraCheck, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observed:
+    """What became of an observation: the record, the trouble at the pump, what to check next."""
+
+    entry: Entry
+    trouble_id: str | None = None
+    extra_checks: tuple[ExtraCheck, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Imported:
+    """What became of a file of readings."""
+
+    stored: int
+    known: int
+    problems: tuple[Problem, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +116,17 @@ class TroubleLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Uneasy:
+    """A pump with a reading that is not normal but, so far, no trouble."""
+
+    tag: str
+    name: str
+    severity: Severity
+    sentence: str
+    walk_order: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RoundDue:
     """A round of the plan: when it is due, when it was last walked, whether it is being walked."""
 
@@ -117,6 +147,10 @@ class WatchView:
     follow_ups: tuple[FollowUp, ...] = ()
     rounds: tuple[RoundDue, ...] = ()
     pumps: int = 0
+    uneasy: tuple[Uneasy, ...] = ()
+    shift_began_at: datetime | None = None
+    shift_ends_at: datetime | None = None
+    changes: tuple[Entry, ...] = ()  # since the shift began, newest first; no plain readings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,3 +218,8 @@ class TroubleView:
     answered: tuple[Answered, ...] = ()
     done: tuple[Entry, ...] = ()
     follow_ups: tuple[FollowUp, ...] = ()
+    timeline: tuple[Entry, ...] = ()  # all that was seen and done at the pump meanwhile
+    remedies: Mapping[str, str] = field(default_factory=dict)  # temporary ones in force, by id
+    cause: str = ""  # as found, once closed
+    cure: str = ""
+    earlier: tuple[TroubleLine, ...] = ()  # closed troubles of the same pump, newest first

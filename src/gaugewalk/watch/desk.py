@@ -1,0 +1,83 @@
+"""What every use case works on: the plant, its journal and what is known of causes."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from gaugewalk.errors import ArgumentError, NotFoundError, nearest_word
+from gaugewalk.journal.store import Journal
+from gaugewalk.plant.points import point_kind
+from gaugewalk.plant.pump import Plant, Pump
+from gaugewalk.plant.site import barometric
+
+if TYPE_CHECKING:
+    from gaugewalk.diagnose.knowledge import Knowledge
+
+
+@dataclass(frozen=True, kw_only=True)
+class Desk:
+    """The plant, the journal and the knowledge, with what follows from the plant alone.
+
+    No slots: what follows is worked out once and kept.
+    """
+
+    plant: Plant
+    journal: Journal
+    knowledge: "Knowledge"
+
+    @cached_property
+    def barometric(self) -> float:
+        """Pressure of the air at the plant. [Pa]"""
+        return barometric(self.plant)
+
+    @cached_property
+    def zone(self) -> ZoneInfo:
+        """The plant's time zone."""
+        return ZoneInfo(self.plant.time_zone)
+
+    @cached_property
+    def pumps(self) -> dict[str, Pump]:
+        """All pumps in walking order."""
+        ordered = sorted(self.plant.pumps, key=lambda pump: (pump.walk_order, pump.tag))
+        return {pump.tag: pump for pump in ordered}
+
+    def pump(self, tag: str) -> Pump:
+        """Return the pump with that tag; NotFoundError names the nearest one."""
+        pump = self.pumps.get(tag)
+        if pump is None:
+            near = nearest_word(tag, self.pumps)
+            hint = f"Did you mean {near!r}?" if near else "See the plant file for its tags."
+            raise NotFoundError(f"No pump {tag[:40]!r} in {self.plant.name}. {hint}")
+        return pump
+
+    def local(self, moment: datetime) -> datetime:
+        """Return a moment in the plant's own time."""
+        return moment.astimezone(self.zone)
+
+
+def unit_of(pump: Pump, point: str) -> str:
+    """Return the unit in which a point of a pump is read and shown.
+
+    Raises
+    ------
+    NotFoundError
+        There is no such observation point.
+    """
+    entry = pump.point(point)
+    return entry.unit if entry else point_kind(point).default_unit
+
+
+def worded(name: str, text: str, *, longest: int = 2000) -> str:
+    """Return a text with something in it.
+
+    Raises
+    ------
+    ArgumentError
+        When it is empty or longer than `longest` characters.
+    """
+    clean = text.strip()
+    if not clean or len(clean) > longest:
+        raise ArgumentError(f"{name}: expected 1 to {longest} characters, given {len(clean)}.")
+    return clean

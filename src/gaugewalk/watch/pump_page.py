@@ -1,0 +1,35 @@
+"""One pump on one page: its points with their past, what is open, what happened, what comes."""
+
+from datetime import datetime, timedelta
+
+from gaugewalk.watch.board import Board
+from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.follow_up import due_of
+from gaugewalk.watch.point_views import point_views
+from gaugewalk.watch.sitting import Sitting, board_key, running_now
+from gaugewalk.watch.trouble import open_line
+from gaugewalk.watch.views import PumpView
+
+PAST = timedelta(days=90)  # of the trends, and of the own normal
+_EVENTS = 50  # newest ones shown
+_KINDS = ("note", "action", "observation", "skipped", "event", "trouble", "limit", "follow_up")
+
+
+def pump_page(desk: Desk, tag: str, now: datetime) -> PumpView:
+    """Return everything that a pump's page shows."""
+    pump = desk.pump(tag)
+    with desk.journal.reading() as ledger:
+        board = Board.from_json(ledger.load_state(board_key(tag)))
+        points = point_views(desk, ledger, pump, now, past=PAST)
+        events = ledger.history(tag, since=now - PAST, kinds=_KINDS)
+        near = Sitting(desk=desk, ledger=ledger, now=now).context(tag, "", now)
+    return PumpView(
+        pump=pump,
+        severity=board.severity,
+        sentence=board.sentence,
+        running=running_now(desk, tag, board, near, now),
+        points=points,
+        troubles=(open_line(desk, tag, board.trouble),) if board.trouble else (),
+        follow_ups=tuple(due_of(tag, board)),
+        events=tuple(reversed(events[-_EVENTS:])),
+    )

@@ -1,0 +1,51 @@
+"""Make every projection anew from the journal: boards, point states, the plan of rounds."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from gaugewalk.journal.entry import Entry
+from gaugewalk.journal.ledger import Ledger, Projector
+from gaugewalk.watch.board import Board, after
+from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.remembered import point_key, refold
+from gaugewalk.watch.round_plan import Walked, plan_key, walked_after
+from gaugewalk.watch.sitting import board_key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Folded:
+    """What one walk over all entries gives."""
+
+    boards: dict[str, Board] = field(default_factory=dict)
+    points: dict[str, set[str]] = field(default_factory=dict)  # tag -> points ever read
+    walked: dict[str, Walked] = field(default_factory=dict)
+
+    def take(self, entry: Entry) -> None:
+        """Fold one more entry in."""
+        if entry.kind == "round":
+            name = str(entry.body["name"])
+            self.walked[name] = walked_after(self.walked.get(name, Walked()), entry)
+        if entry.tag is None:
+            return
+        self.boards[entry.tag] = after(self.boards.get(entry.tag, Board()), entry)
+        if entry.kind == "reading" and entry.point is not None:
+            self.points.setdefault(entry.tag, set()).add(entry.point)
+
+
+def projector(desk: Desk) -> Projector:
+    """Return the function that makes every state that follows from a journal's entries."""
+
+    def project(ledger: Ledger) -> Iterator[tuple[str, Mapping[str, Any]]]:
+        folded = _Folded()
+        for entry in ledger.entries():
+            folded.take(entry)
+        yield from ((plan_key(name), row.to_json()) for name, row in folded.walked.items())
+        yield from ((board_key(tag), board.to_json()) for tag, board in folded.boards.items())
+        # A pump that has left the plant file keeps its past, but nothing of it is judged.
+        for tag in folded.points.keys() & desk.pumps.keys():
+            for point in sorted(folded.points[tag]):
+                remembered = refold(ledger, desk.pumps[tag], point, desk.barometric)
+                yield point_key(tag, point), remembered.to_json()
+
+    return project

@@ -1,0 +1,121 @@
+"""The work in hand inside one transaction: entries about to be added and what follows from them."""
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from gaugewalk.journal.entry import Entry
+from gaugewalk.journal.ledger import Ledger
+from gaugewalk.watch.board import Board, after, iso
+from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.remembered import Remembered, point_key
+
+TOGETHER = timedelta(minutes=30)  # readings this close are taken to show the same moment
+_TURNING_SHARE = 0.05  # of the nameplate current or speed, above which a pump turns
+
+
+def board_key(tag: str) -> str:
+    """Return the key under which a pump's board is kept."""
+    return f"pump/{tag}"
+
+
+@dataclass(slots=True, kw_only=True)
+class Sitting:
+    """Entries made so far, with the boards and point states as they stand after them."""
+
+    desk: Desk
+    ledger: Ledger
+    now: datetime
+    _pending: list[Entry] = field(default_factory=list)
+    _boards: dict[str, Board] = field(default_factory=dict)
+    _points: dict[tuple[str, str], Remembered] = field(default_factory=dict)
+    _changed: dict[str, Mapping[str, Any]] = field(default_factory=dict)
+
+    def board(self, tag: str) -> Board:
+        """Return the pump's board as it stands now."""
+        if tag not in self._boards:
+            self._boards[tag] = Board.from_json(self.ledger.load_state(board_key(tag)))
+        return self._boards[tag]
+
+    def remembered(self, tag: str, point: str) -> Remembered:
+        """Return what is remembered of a point as it stands now."""
+        if (tag, point) not in self._points:
+            stored = self.ledger.load_state(point_key(tag, point))
+            self._points[tag, point] = Remembered.from_json(stored)
+        return self._points[tag, point]
+
+    def remember(self, tag: str, point: str, remembered: Remembered) -> None:
+        """Keep what is remembered of a point from now on."""
+        self._points[tag, point] = remembered
+
+    def keep(self, key: str, body: Mapping[str, Any]) -> None:
+        """Keep any other projection."""
+        self._changed[key] = body
+
+    def add(self, entry: Entry) -> Entry:
+        """Take an entry into the batch and fold it into its pump's board."""
+        self._pending.append(entry)
+        if entry.tag is not None:
+            self._boards[entry.tag] = after(self.board(entry.tag), entry)
+        return entry
+
+    def flush(self) -> None:
+        """Add what is pending to the journal, still inside the transaction."""
+        self.ledger.append(self._pending, recorded_at=self.now)
+        self._pending.clear()
+
+    def finish(self) -> None:
+        """Add what is pending and save all that changed."""
+        self.flush()
+        boards = {board_key(tag): board.to_json() for tag, board in self._boards.items()}
+        points = {point_key(*key): state.to_json() for key, state in self._points.items()}
+        self.ledger.save_states({**boards, **points, **self._changed})
+
+    def context(self, tag: str, point: str, seen_at: datetime) -> dict[str, float]:
+        """Return what the pump's other points showed at that moment, and whether it ran."""
+        board = self.board(tag)
+        start, end = iso(seen_at - TOGETHER), iso(seen_at)
+        if any(last.seen_at > end for last in board.last.values()):
+            values = self._then(tag, seen_at)
+        else:
+            near = {p: x for p, x in board.last.items() if x.seen_at >= start and x.plausible}
+            values = {p: x.value for p, x in near.items()}
+        values.pop(point, None)
+        running = running_now(self.desk, tag, board, values, seen_at)
+        return values if running is None else {**values, "running": float(running)}
+
+    def _then(self, tag: str, seen_at: datetime) -> dict[str, float]:
+        """Look in the journal what was read around a moment that is past."""
+        self.flush()
+        rows = self.ledger.history(tag, since=seen_at - TOGETHER, until=seen_at, kinds=["reading"])
+        return {
+            str(row.point): row.value
+            for row in rows
+            if row.value is not None and row.body.get("verdict", {}).get("plausible", True)
+        }
+
+
+def running_now(
+    desk: Desk, tag: str, board: Board, values: Mapping[str, float], seen_at: datetime
+) -> bool | None:
+    """Tell whether the pump ran: its current or speed says so, else the last one who looked.
+
+    None where nothing is known; readings are then judged as those of a running pump.
+    """
+    driver = desk.pump(tag).driver
+    for point, rated in (("motor_current", driver.current), ("speed", driver.speed)):
+        if point in values:
+            return values[point] > _TURNING_SHARE * (rated or 1.0)
+    told = board.running_at is not None and board.running_at <= iso(seen_at)
+    return board.running if told else None
+
+
+@contextmanager
+def sitting(desk: Desk, now: datetime) -> Iterator[Sitting]:
+    """Work inside one transaction; all is durable at the end, or nothing when it raises."""
+    with desk.journal.writing() as ledger:
+        work = Sitting(desk=desk, ledger=ledger, now=now)
+        yield work
+        work.finish()
