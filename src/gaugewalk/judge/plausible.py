@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from gaugewalk.judge.display import span
 from gaugewalk.judge.verdict import Band
 from gaugewalk.plant.pump import Point
-from gaugewalk.units import Quantity, from_si, show, to_si
+from gaugewalk.units import Quantity, from_si, kind_of, show, to_si
 
 # Units that stand beside each other on dials and in habits; common practice, no source.
 _CONFUSED: Mapping[str, tuple[str, ...]] = {
@@ -65,6 +65,33 @@ def doubt(
         meant = f"; {slip.meant} meant?" if slip else ""
         return Doubt(possible=False, words=impossible + meant, meant=slip.meant if slip else None)
     return slip
+
+
+def confused_with(
+    now: float, usual: float, unit: str, tolerance: float, *, barometric: float
+) -> str | None:
+    """Return the unit in which a record seems to go on, where its numbers jumped like that.
+
+    Parameters
+    ----------
+    now, usual
+        Level after and before the jump, both read in `unit`. [SI]
+    tolerance
+        How far from the exact factor it may be; at least 1 % of the jump is allowed. [SI]
+
+    Examples
+    --------
+    >>> confused_with(to_si(140, "degC"), to_si(60, "degC"), "degC", 1.0, barometric=101325.0)
+    'degF'
+    """
+    for other in _CONFUSED.get(kind_of(unit), ()):
+        if other == unit:
+            continue
+        number = from_si(usual, other, barometric=barometric)
+        expected = to_si(number, unit, barometric=barometric)
+        if abs(now - expected) <= max(tolerance, 0.01 * abs(expected - usual)):
+            return other
+    return None
 
 
 def _impossible(quantity: Quantity, point: Point | None, barometric: float) -> str | None:
