@@ -20,6 +20,7 @@ FEWEST = 8  # readings below which the plant file's limits stand in
 BAND = 4.0  # half width of the band in usual scatters; with many readings about 1 in 16,000 outside
 _HUBER = 1.345  # 95 % efficient for normal scatter; Huber, Robust Statistics, 1981
 _MAD = 1.4826  # median absolute deviation to standard deviation of a normal distribution
+_SETTLED = 1e-6  # a fit is settled when no coefficient moves by more than this share of the scatter
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,13 +164,20 @@ def _scaled(
         if known.sum() < FEWEST:
             centers[i] = 0.0
             continue
-        centers[i] = np.median(column[known])
-        spreads[i] = _MAD * np.median(np.abs(column[known] - centers[i]))
+        centers[i] = _median(column[known])
+        spreads[i] = _MAD * _median(np.abs(column[known] - centers[i]))
         if spreads[i] == 0.0:
             spreads[i] = np.std(column[known])
         if spreads[i] > 1e-9 * abs(centers[i]):
             scaled[known, i] = np.clip((column[known] - centers[i]) / spreads[i], -5.0, 5.0)
     return centers, spreads, scaled
+
+
+def _median(values: NDArray[np.float64]) -> float:
+    """Return the median of a short row without gaps; `np.median` spends ten times as long on it."""
+    ordered = np.sort(values)
+    half = len(ordered) // 2
+    return float(ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2.0)
 
 
 def _usable(
@@ -201,13 +209,13 @@ def _huber(
     """
     columns = design.shape[1]
     ridge = np.diag([1e-9] + [1.0] * (columns - 1))
-    shift = float(np.median(values))
+    shift = _median(values)
     y = values - shift
     coefficients: NDArray[np.float64] = np.zeros(columns)
     scale = 0.0
     for _ in range(15):
         residuals = y - design @ coefficients
-        scale = _MAD * float(np.median(np.abs(residuals - np.median(residuals))))
+        scale = _MAD * _median(np.abs(residuals - _median(residuals)))
         if scale == 0.0:
             scale = float(np.std(residuals))
         if scale == 0.0:
@@ -215,7 +223,10 @@ def _huber(
         weights = np.minimum(1.0, _HUBER * scale / np.maximum(np.abs(residuals), 1e-300))
         weighted = design * weights[:, None]
         solved = np.linalg.solve(design.T @ weighted + ridge, weighted.T @ y)
+        moved = np.abs(solved - coefficients).max()
         coefficients = np.asarray(solved, dtype=np.float64)
+        if moved < _SETTLED * scale:
+            break
     n = len(values)
     coefficients[0] += shift
     return coefficients, scale * float(np.sqrt(n / max(n - columns, 1)))
