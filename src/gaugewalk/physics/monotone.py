@@ -29,7 +29,10 @@ class Monotone:
     def in_segment(self, k: NDArray[np.intp], offset: Array) -> Array:
         """Return the height at an offset from the left point of segment k."""
         c0, c1, c2, c3 = self.coefficients()
-        return np.asarray(((c3[k] * offset + c2[k]) * offset + c1[k]) * offset + c0[k])[()]
+        height = ((c3[k] * offset + c2[k]) * offset + c1[k]) * offset + c0[k]
+        # Rounding must not carry a height past its segment's ends, or it would have no inverse.
+        left, right = self.y[k], self.y[k + 1]
+        return np.clip(height, np.minimum(left, right), np.maximum(left, right))[()]
 
     def coefficients(self) -> tuple[Array, Array, Array, Array]:
         """Return the coefficients of each segment's cubic, lowest power first."""
@@ -69,7 +72,7 @@ class Monotone:
         return np.asarray(offset)
 
     def inverse(self, height: Array) -> Array:
-        """Return where a curve that rises or falls throughout has a height.
+        """Return where a curve that rises or falls throughout has a height; NaN where nowhere.
 
         Raises
         ------
