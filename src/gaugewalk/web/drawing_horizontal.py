@@ -224,6 +224,7 @@ def _discharge(pump: Pump, frame: _Frame) -> tuple[str, dict[str, tuple[float, f
         x += 76
     with_partner = f"pairs with {pump.partner}" if pump.partner else ""
     drawn += [parts.valve(x, y), parts.arrow(out, y, with_partner)]
+    spots |= {"discharge_valve": (x, y - 24), "line_end": (out - 4, y - 8)}
     spots["flow_meter"] = (x + 84, y - 20)
     if pump.point("flow") is not None:
         drawn.append(parts.flow_meter(x + 84, y))

@@ -25,7 +25,11 @@ class Header:
 
 def oil_system(system: OilSystem, header: Header) -> tuple[str, Spots]:
     """Draw reservoir, pumps, cooler, filter and supply; return also where each thing stands."""
-    spots = {"reservoir_glass": (START + 22, 135.0), "reservoir": (START + 105, 160.0)}
+    spots = {
+        "oil_pump": (START + 210, MAIN + 20),
+        "reservoir_glass": (START + 22, 135.0),
+        "reservoir": (START + 105, 160.0),
+    }
     bodies = [_reservoir(system)]
     x = START + 285.0
     if system.cooler:

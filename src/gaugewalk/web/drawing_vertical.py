@@ -135,6 +135,7 @@ def _discharge(pump: Pump) -> tuple[str, Spots]:
         x += 74
     with_partner = f"pairs with {pump.partner}" if pump.partner else ""
     drawn += [parts.valve(x, NECK), parts.arrow(out, NECK, with_partner)]
+    spots |= {"discharge_valve": (x, NECK - 24), "line_end": (out - 4, NECK - 8)}
     spots["flow_meter"] = (x + 80, NECK - 20)
     if pump.point("flow") is not None:
         drawn.append(parts.flow_meter(x + 80, NECK))

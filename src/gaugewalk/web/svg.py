@@ -64,13 +64,16 @@ def group(content: str, x: float = 0, y: float = 0, style: str = "") -> str:
     return f"<g{attributes(class_=style, transform=move)}>{content}</g>"
 
 
-def figure(content: str, width: float, height: float, label: str, style: str) -> Markup:
+def figure(
+    content: str, width: float, height: float, label: str, style: str, **more: str
+) -> Markup:
     """Return a whole drawing that says in words what it is."""
     given = attributes(
         class_=style,
         viewBox=f"0 0 {number(width)} {number(height)}",
         role="group" if "<a " in content else "img",
         aria_label=label,
+        **more,
     )
     # Every text in `content` went through `escape` above.
     return Markup(f'<svg xmlns="http://www.w3.org/2000/svg"{given}>{content}</svg>')  # noqa: S704

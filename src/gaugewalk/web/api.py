@@ -1,0 +1,194 @@
+"""The door for programs: everything under /api/v1/, as JSON."""
+
+from dataclasses import asdict
+from typing import Annotated, Any
+from uuid import UUID
+
+from fastapi import APIRouter, Body, Path, Request
+from fastapi.responses import Response
+
+from gaugewalk import units
+from gaugewalk.errors import GaugewalkError
+from gaugewalk.journal.entry import Entry
+from gaugewalk.watch.views import Taken
+from gaugewalk.web import api_models as models
+from gaugewalk.web.api_views import pump_json, trouble_json, watch_json
+from gaugewalk.web.door import Door, door_of, person_of
+from gaugewalk.web.forms import with_unit
+from gaugewalk.web.problems import problem_of
+
+ANSWERS: dict[int | str, dict[str, Any]] = {
+    404: {"model": models.ProblemOut},
+    409: {"model": models.ProblemOut},
+    422: {"model": models.ProblemOut},
+    503: {"model": models.ProblemOut},
+}
+MOST_AT_ONCE = 500
+Tag = Annotated[str, Path(min_length=1, max_length=80)]
+Batch = Annotated[list[models.ReadingIn], Body(min_length=1, max_length=MOST_AT_ONCE)]
+
+router = APIRouter(prefix="/api/v1", responses=ANSWERS, tags=["v1"])
+
+
+def _told(request: Request, door: Door, told: models.Told) -> dict[str, Any]:
+    """Return who, when and id as the watch takes them."""
+    now = door.now()
+    who = told.who or person_of(request).who
+    return {"who": who, "seen_at": told.seen_at or now, "now": now, "id": told.id}
+
+
+@router.post("/readings")
+def take_reading(request: Request, reading: models.ReadingIn) -> models.TakenOut:
+    """Take one reading and judge it; the same id twice changes nothing."""
+    door = door_of(request)
+    return _taken(door, _take(request, door, reading))
+
+
+@router.post("/readings/batch")
+def take_readings(request: Request, readings: Batch) -> models.BatchOut:
+    """Take many readings in order; a bad one is answered as an error and the others are taken."""
+    door = door_of(request)
+    results: list[models.TakenOut | models.ProblemOut] = []
+    for reading in readings:
+        try:
+            results.append(_taken(door, _take(request, door, reading)))
+        except GaugewalkError as error:
+            problem = problem_of(error, given=reading.text)
+            results.append(models.ProblemOut(**asdict(problem)))
+    refused = sum(isinstance(result, models.ProblemOut) for result in results)
+    return models.BatchOut(results=results, refused=refused)
+
+
+def _take(request: Request, door: Door, reading: models.ReadingIn) -> Taken:
+    return door.watch.take_reading(
+        reading.tag,
+        reading.point,
+        reading.text,
+        unit=reading.unit,
+        round_id=str(reading.round) if reading.round else None,
+        **_told(request, door, reading),
+    )
+
+
+def _taken(door: Door, taken: Taken) -> models.TakenOut:
+    entry, verdict = taken.entry, taken.verdict
+    shown = door.shown(door.now())
+    unit = entry.unit or ""
+    return models.TakenOut(
+        id=entry.id,
+        tag=entry.tag or "",
+        point=entry.point or "",
+        value=entry.value or 0.0,
+        low=entry.low,
+        high=entry.high,
+        unit=unit,
+        shown=shown.entry(entry, unit),
+        verdict=dict(verdict.to_json()),
+        trouble=taken.trouble_id,
+        extra_checks=[asdict(check) for check in taken.extra_checks],
+    )
+
+
+@router.post("/corrections")
+def correct(request: Request, correction: models.CorrectionIn) -> models.TakenOut:
+    """Correct a reading; both stay in the journal."""
+    door = door_of(request)
+    told = _told(request, door, correction)
+    del told["seen_at"]  # a correction is of the time at which the reading was seen
+    text = with_unit(correction.text, correction.unit or "")
+    return _taken(door, door.watch.correct(correction.corrects, text, **told))
+
+
+@router.post("/observations")
+def observe(request: Request, observation: models.ObservationIn) -> models.KeptOut:
+    """Write down a finding that was seen, was not there, or could not be looked at."""
+    door = door_of(request)
+    observed = door.watch.observe(
+        observation.tag,
+        observation.finding,
+        observation.present,
+        note=observation.note,
+        **_told(request, door, observation),
+    )
+    return _kept(observed.entry)
+
+
+@router.post("/skips")
+def skip(request: Request, skipped: models.SkipIn) -> models.KeptOut:
+    """Write down that a point was not taken, and why."""
+    door = door_of(request)
+    entry = door.watch.skip(
+        skipped.tag,
+        skipped.point,
+        skipped.reason,
+        round_id=str(skipped.round) if skipped.round else None,
+        **_told(request, door, skipped),
+    )
+    return _kept(entry)
+
+
+@router.post("/notes")
+def note(request: Request, noted: models.NoteIn) -> models.KeptOut:
+    """Write down a note at a pump."""
+    door = door_of(request)
+    return _kept(door.watch.note(noted.tag, noted.text, **_told(request, door, noted)))
+
+
+@router.post("/actions")
+def act(request: Request, action: models.ActionIn) -> models.KeptOut:
+    """Write down an action of a trouble that was done; its follow-up makes itself."""
+    door = door_of(request)
+    told = _told(request, door, action)
+    trouble_id = str(action.trouble)
+    tag = door.watch.trouble(trouble_id, door.now()).pump.tag
+    return _kept(door.watch.act(tag, trouble_id, action.do, **told))
+
+
+def _kept(entry: Entry) -> models.KeptOut:
+    return models.KeptOut(id=entry.id, kind=entry.kind, tag=entry.tag)
+
+
+@router.get("/pumps")
+def pumps(request: Request) -> list[dict[str, Any]]:
+    """Every pump in walking order with its severity."""
+    watch = door_of(request).watch
+    severities = watch.severities()
+    ordered = sorted(watch.plant.pumps, key=lambda pump: (pump.walk_order, pump.tag))
+    return [
+        {"tag": p.tag, "name": p.name, "area": p.area, "severity": severities[p.tag].value}
+        for p in ordered
+    ]
+
+
+@router.get("/pumps/{tag}")
+def pump(request: Request, tag: Tag) -> dict[str, Any]:
+    """One pump: its points with last reading, verdict and expected band."""
+    door = door_of(request)
+    return pump_json(door.watch.pump_page(tag, door.now()))
+
+
+@router.get("/pumps/{tag}/why")
+def why(request: Request, tag: Tag) -> dict[str, Any]:
+    """The diagnosis of a pump from what is known of it now."""
+    door = door_of(request)
+    return dict(door.watch.diagnose_pump(tag, door.now()).to_json())
+
+
+@router.get("/watch")
+def this_watch(request: Request) -> dict[str, Any]:
+    """What needs a hand now, what is to be looked at again, the rounds due."""
+    door = door_of(request)
+    return watch_json(door.watch.this_watch(door.now()))
+
+
+@router.get("/troubles/{trouble_id}")
+def trouble(request: Request, trouble_id: UUID) -> dict[str, Any]:
+    """One trouble with its diagnosis."""
+    door = door_of(request)
+    return trouble_json(door.watch.trouble(str(trouble_id), door.now()))
+
+
+@router.get("/units")
+def closed_table() -> Response:
+    """The closed table of units, as the phone's page reads it."""
+    return Response(units.as_json(), media_type="application/json")

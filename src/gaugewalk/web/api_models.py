@@ -1,0 +1,113 @@
+"""What programs send and get under /api/v1/; every text and number is bounded."""
+
+from typing import Annotated, Any
+from uuid import UUID
+
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+
+Short = Annotated[str, Field(min_length=1, max_length=80)]
+Words = Annotated[str, Field(min_length=1, max_length=2000)]
+
+
+class Told(BaseModel):
+    """What every record carries: who, when, and an id made where the thing was seen."""
+
+    model_config = ConfigDict(extra="forbid", str_strip_whitespace=True)
+
+    id: UUID | None = Field(
+        default=None, description="Made by the sender; the same id twice is one record."
+    )
+    who: Short | None = Field(default=None, description="Else the name kept in the cookie.")
+    seen_at: AwareDatetime | None = Field(
+        default=None, description="When it was seen, with its time zone; else now."
+    )
+
+
+class ReadingIn(Told):
+    """A reading as it was typed."""
+
+    tag: Short
+    point: Short
+    text: Short = Field(description='A number, a swing ("2.8 to 4.1"), with or without a unit.')
+    unit: Short | None = Field(default=None, description="Unit of a bare number.")
+    round: UUID | None = None
+
+
+class ObservationIn(Told):
+    """A finding that was seen, not there, or could not be looked at (null)."""
+
+    tag: Short
+    finding: Short
+    present: bool | None
+    note: Annotated[str, Field(max_length=2000)] = ""
+
+
+class SkipIn(Told):
+    """A point that was not taken, because…"""
+
+    tag: Short
+    point: Short
+    reason: Annotated[str, Field(min_length=1, max_length=200)]
+    round: UUID | None = None
+
+
+class NoteIn(Told):
+    """Something worth writing down."""
+
+    tag: Short
+    text: Words
+
+
+class ActionIn(Told):
+    """An action of a trouble that was done."""
+
+    trouble: UUID
+    do: Words
+
+
+class CorrectionIn(Told):
+    """A reading that was wrong, with what it should have been; both stay."""
+
+    corrects: UUID
+    text: Short
+    unit: Short | None = None
+
+
+class ProblemOut(BaseModel):
+    """An error: what was wrong, what was given, what is expected, what to do."""
+
+    error: str
+    given: str
+    expected: str
+    do: str
+
+
+class TakenOut(BaseModel):
+    """What became of a reading."""
+
+    id: UUID
+    tag: str
+    point: str
+    value: float = Field(description="SI; pressures absolute.")
+    low: float | None
+    high: float | None
+    unit: str
+    shown: str = Field(description="As a page writes it, in the point's own unit.")
+    verdict: dict[str, Any]
+    trouble: str | None
+    extra_checks: list[dict[str, Any]]
+
+
+class KeptOut(BaseModel):
+    """A record was written down."""
+
+    id: UUID
+    kind: str
+    tag: str | None
+
+
+class BatchOut(BaseModel):
+    """One answer for each record of a batch, in order; a bad one does not stop the others."""
+
+    results: list[TakenOut | ProblemOut]
+    refused: int

@@ -1,0 +1,61 @@
+"""The web app: a factory, so that a test or a command gives it its watch and its clock."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+
+from fastapi import FastAPI
+from starlette.staticfiles import StaticFiles
+
+from gaugewalk import __version__
+from gaugewalk.watch.service import Watch
+from gaugewalk.web import (
+    api,
+    routes_more,
+    routes_pump,
+    routes_round,
+    routes_trouble,
+    routes_watch,
+    routes_work,
+)
+from gaugewalk.web.door import HERE, Door
+from gaugewalk.web.problems import add_handlers
+from gaugewalk.web.security import Guard
+
+
+def _present() -> datetime:
+    return datetime.now(UTC)
+
+
+def create_app(watch: Watch, *, clock: Callable[[], datetime] = _present) -> FastAPI:
+    """Return the app that serves one plant.
+
+    Parameters
+    ----------
+    watch : Watch
+        The use cases over one plant and its journal.
+    clock : callable
+        Returns now, aware; read once a request.
+    """
+    app = FastAPI(
+        title="Gaugewalk",
+        version=__version__,
+        summary="The pump watch-keeper's bench.",
+        description="Site procedures come first; nothing here says that something is safe.",
+        docs_url=None,  # they load scripts from elsewhere
+        redoc_url=None,
+    )
+    app.state.door = Door(watch=watch, clock=clock)
+    app.add_middleware(Guard)
+    add_handlers(app)
+    app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
+    for routes in (
+        api,
+        routes_watch,
+        routes_round,
+        routes_pump,
+        routes_trouble,
+        routes_work,
+        routes_more,
+    ):
+        app.include_router(routes.router)
+    return app

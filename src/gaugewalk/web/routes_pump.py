@@ -1,0 +1,82 @@
+"""One pump: its page, the signs to pick from, what is written down at it."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from gaugewalk.web.curve import curve_and_duty
+from gaugewalk.web.door import Door, back_to, door_of, page, person_of
+from gaugewalk.web.forms import Rejected, Sent, fields_of, take
+from gaugewalk.web.pages_more import signs_page
+from gaugewalk.web.pages_pump import pump_page
+from gaugewalk.web.problems import status_of
+
+router = APIRouter(include_in_schema=False)
+
+
+@router.get("/pump/{tag}", response_class=HTMLResponse)
+def show(request: Request, tag: str) -> Response:
+    """The page of a pump."""
+    return _show(request, door_of(request), tag, None)
+
+
+@router.post("/pump/{tag}")
+async def write(request: Request, tag: str) -> Response:
+    """Take what a form sent at a pump's page."""
+    door = door_of(request)
+    sent = Sent(
+        fields=await fields_of(request), who=person_of(request).who, now=door.now(), tag=tag
+    )
+    rejected = await run_in_threadpool(take, door.watch, sent)
+    if rejected is None:
+        return back_to(f"/pump/{tag}#{sent.text('point') or 'events'}")
+    return await run_in_threadpool(_show, request, door, tag, rejected)
+
+
+@router.get("/pump/{tag}/signs", response_class=HTMLResponse)
+def signs(request: Request, tag: str) -> Response:
+    """The signs that can be seen, heard, smelled or felt at a pump."""
+    return _signs(request, door_of(request), tag, None)
+
+
+@router.post("/pump/{tag}/signs")
+async def write_sign(request: Request, tag: str) -> Response:
+    """Take a sign that was seen or looked for."""
+    door = door_of(request)
+    sent = Sent(
+        fields=await fields_of(request), who=person_of(request).who, now=door.now(), tag=tag
+    )
+    rejected = await run_in_threadpool(take, door.watch, sent)
+    if rejected is None:
+        return back_to(f"/pump/{tag}/signs")
+    return await run_in_threadpool(_signs, request, door, tag, rejected)
+
+
+def _show(request: Request, door: Door, tag: str, rejected: Rejected | None) -> HTMLResponse:
+    now = door.now()
+    view = door.watch.pump_page(tag, now)
+    shown = door.shown(now)
+    pump = view.pump
+    under = " · ".join(part for part in (pump.area, pump.liquid.name) if part)
+    framed = door.frame(request, f"{pump.tag} {pump.name}", under=under, place="/pumps")
+    curve, duty = curve_and_duty(view, shown)
+    built = pump_page(
+        framed,
+        view,
+        shown,
+        curve=curve,
+        duty=duty,
+        typed=rejected.typed if rejected else None,
+        error=rejected.message if rejected else "",
+    )
+    status = status_of(rejected.error) if rejected else 200
+    return page(request, "pump.html", framed, built, status=status)
+
+
+def _signs(request: Request, door: Door, tag: str, rejected: Rejected | None) -> HTMLResponse:
+    pump = door.watch.pump_page(tag, door.now()).pump
+    framed = door.frame(request, f"Signs at {tag}", under=pump.name, place="/pumps")
+    error = rejected.message if rejected else ""
+    built = signs_page(framed, tag, door.watch.knowledge, error=error)
+    status = status_of(rejected.error) if rejected else 200
+    return page(request, "signs.html", framed, built, status=status)

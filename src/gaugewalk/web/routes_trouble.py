@@ -1,0 +1,56 @@
+"""A trouble: its ranking, its checks, its actions."""
+
+from uuid import UUID
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from gaugewalk.errors import GaugewalkError
+from gaugewalk.web.door import Door, back_to, door_of, page, person_of
+from gaugewalk.web.forms import Rejected, Sent, fields_of, take
+from gaugewalk.web.pages_trouble import trouble_page
+from gaugewalk.web.problems import status_of
+
+router = APIRouter(include_in_schema=False)
+
+
+@router.get("/trouble/{trouble_id}", response_class=HTMLResponse)
+def show(request: Request, trouble_id: UUID) -> Response:
+    """The page of a trouble."""
+    return _show(request, door_of(request), str(trouble_id), None)
+
+
+@router.post("/trouble/{trouble_id}")
+async def write(request: Request, trouble_id: UUID) -> Response:
+    """Take the answer to a check, or an action that was done."""
+    door = door_of(request)
+    fields = await fields_of(request)
+    who = person_of(request).who
+    rejected = await run_in_threadpool(_take, door, str(trouble_id), fields, who)
+    if rejected is None:
+        return back_to(f"/trouble/{trouble_id}")
+    return await run_in_threadpool(_show, request, door, str(trouble_id), rejected)
+
+
+def _take(door: Door, trouble_id: str, fields: dict[str, str], who: str) -> Rejected | None:
+    now = door.now()
+    tag = door.watch.trouble(trouble_id, now).pump.tag
+    sent = Sent(fields=fields, who=who, now=now, tag=tag)
+    if sent.text("what") != "action":
+        return take(door.watch, sent)
+    try:
+        door.watch.act(tag, trouble_id, sent.text("do"), who=who, seen_at=now, now=now)
+    except GaugewalkError as error:
+        return Rejected(error=error)
+    return None
+
+
+def _show(request: Request, door: Door, trouble_id: str, rejected: Rejected | None) -> HTMLResponse:
+    now = door.now()
+    view = door.watch.trouble(trouble_id, now)
+    framed = door.frame(request, f"Trouble at {view.pump.tag}", under=view.pump.name)
+    error = rejected.message if rejected else ""
+    built = trouble_page(framed, view, door.shown(now), error=error)
+    status = status_of(rejected.error) if rejected else 200
+    return page(request, "trouble.html", framed, built, status=status)

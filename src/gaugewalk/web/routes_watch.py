@@ -1,0 +1,51 @@
+"""This watch, the pumps, the handover."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, PlainTextResponse
+
+from gaugewalk.web.door import door_of, page
+from gaugewalk.web.pages_more import HandoverPage
+from gaugewalk.web.pages_watch import pumps_page, watch_page
+
+router = APIRouter(include_in_schema=False)
+
+
+@router.get("/", response_class=HTMLResponse)
+def this_watch(request: Request) -> HTMLResponse:
+    """What needs a hand now, what is to be looked at again, the rounds due."""
+    door = door_of(request)
+    now = door.now()
+    shown = door.shown(now)
+    under = f"{shown.clock(now)} · {now.astimezone(shown.zone):%A %-d %B}"
+    framed = door.frame(request, "This watch", under=under, place="/")
+    return page(
+        request, "watch.html", framed, watch_page(framed, door.watch.this_watch(now), shown)
+    )
+
+
+@router.get("/pumps", response_class=HTMLResponse)
+def pumps(request: Request) -> HTMLResponse:
+    """Every pump in walking order with its severity."""
+    door = door_of(request)
+    framed = door.frame(request, "Pumps", under="In walking order", place="/pumps")
+    severities = door.watch.severities()
+    listed = [(pump, severities[pump.tag].value) for pump in door.watch.plant.pumps]
+    return page(request, "pumps.html", framed, pumps_page(framed, listed))
+
+
+@router.get("/handover", response_class=HTMLResponse)
+def handover(request: Request) -> HTMLResponse:
+    """What the next watch must know."""
+    door = door_of(request)
+    framed = door.frame(
+        request, "Handover", under="What the next watch must know", place="/handover"
+    )
+    text = door.watch.handover_text(door.now())
+    return page(request, "handover.html", framed, HandoverPage(frame=framed, text=text))
+
+
+@router.get("/handover.txt", response_class=PlainTextResponse)
+def handover_text(request: Request) -> PlainTextResponse:
+    """The same as plain text."""
+    door = door_of(request)
+    return PlainTextResponse(door.watch.handover_text(door.now()))

@@ -1,0 +1,99 @@
+"""What guards the door: security headers, and no requests from other pages or under other names.
+
+There is no login in this version, so that the loopback address is all that keeps others out; a
+page of another site open in the same browser could still try to post here. Such requests carry
+another origin and are refused, and so is every name but the loopback ones, which stops a foreign
+name that was made to point at this computer.
+"""
+
+import json
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+OWN_NAMES = frozenset({"127.0.0.1", "localhost", "[::1]", "testserver"})
+SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+LARGEST_BODY = 1_000_000  # bytes; a phone's whole queue of readings is far smaller
+
+HEADERS = {
+    "Content-Security-Policy": (
+        "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; "
+        "object-src 'none'"
+    ),
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "geolocation=(), microphone=(), payment=()",
+}
+
+
+class Guard:
+    """Plain ASGI middleware: refuses foreign requests, adds the headers to every answer."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Serve one request."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+
+        async def send_guarded(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                _add_headers(message, str(scope["path"]))
+            await send(message)
+
+        refusal = refused(str(scope["method"]), Headers(scope=scope))
+        if refusal:
+            await _refuse(send_guarded, *refusal)
+        else:
+            await self.app(scope, receive, send_guarded)
+
+
+def refused(method: str, headers: Headers) -> tuple[int, str, str] | None:
+    """Return status, error and what to do for a request that is not ours; none for our own.
+
+    Examples
+    --------
+    >>> refused("GET", Headers({"host": "127.0.0.1:8765"})) is None
+    True
+    >>> refused("POST", Headers({"host": "127.0.0.1:8765", "origin": "http://evil.example"}))[0]
+    403
+    """
+    host = headers.get("host", "")
+    if _name(host) not in OWN_NAMES:
+        return 421, f"This is not {host[:60]!r}.", "Open http://127.0.0.1 with the port shown."
+    if method in SAFE_METHODS:
+        return None
+    origin = headers.get("origin")
+    foreign = origin is not None and urlsplit(origin).netloc != host
+    if foreign or headers.get("sec-fetch-site") in ("cross-site", "same-site"):
+        return 403, "Another site tried to write here.", "Enter it on Gaugewalk's own page."
+    length = headers.get("content-length", "0")
+    if not length.isdigit() or int(length) > LARGEST_BODY:
+        return 413, "Too much at once.", "Send fewer readings at a time."
+    return None
+
+
+def _name(host: str) -> str:
+    name, _, port = host.rpartition(":")
+    return name.lower() if name and port.isdigit() else host.lower()
+
+
+def _add_headers(message: Message, path: str) -> None:
+    headers = MutableHeaders(scope=message)
+    for name, value in HEADERS.items():
+        headers[name] = value
+    if not path.startswith("/static/"):
+        headers["Cache-Control"] = "no-store"
+
+
+async def _refuse(send: Send, status: int, error: str, do: str) -> None:
+    body = json.dumps({"error": error, "given": "", "expected": "", "do": do}).encode()
+    start = [(b"content-type", b"application/json"), (b"content-length", str(len(body)).encode())]
+    await send({"type": "http.response.start", "status": status, "headers": start})
+    await send({"type": "http.response.body", "body": body})

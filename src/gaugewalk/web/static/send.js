@@ -1,0 +1,36 @@
+// Sends a record to the watch. Nothing typed is lost: where it fails, the caller keeps the text.
+
+export async function send(path, record) {
+  let answer;
+  try {
+    answer = await fetch(`/api/v1/${path}`, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify(record),
+    });
+  } catch {
+    return { ok: false, message: "No connection. What you typed stays here; press Write again." };
+  }
+  const body = await answer.json();
+  if (answer.ok) return { ok: true, body };
+  return { ok: false, message: [body.error, body.do].filter(Boolean).join(" ") };
+}
+
+// Fetches this page anew and puts the given parts of it in place, so that what the server knows
+// now (ranking, marks, checks) is shown without a second way to draw it.
+export async function refresh(selectors) {
+  let text;
+  try {
+    const answer = await fetch(location.pathname + location.search);
+    if (!answer.ok) return;
+    text = await answer.text();
+  } catch {
+    return; // the page stays as it is; the record itself was taken
+  }
+  const fresh = new DOMParser().parseFromString(text, "text/html");
+  for (const selector of selectors) {
+    const old = document.querySelector(selector);
+    const made = fresh.querySelector(selector);
+    if (old && made) old.replaceWith(document.adoptNode(made));
+  }
+}

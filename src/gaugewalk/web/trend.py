@@ -1,0 +1,123 @@
+"""The trend of one point: readings, its own band, its limits."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from markupsafe import Markup
+
+from gaugewalk.watch.views import Sample
+from gaugewalk.web.shown import Shown
+from gaugewalk.web.svg import box, circle, figure, line, path, words
+
+WIDTH, HEIGHT = 640.0, 190.0
+LEFT, RIGHT, TOP, BOTTOM = 66.0, 12.0, 12.0, 34.0
+MOST = 400  # dots drawn; a longer history is thinned for the page's weight
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Axes:
+    since: datetime
+    until: datetime
+    low: float
+    high: float
+
+    def x(self, moment: datetime) -> float:
+        span = max((self.until - self.since).total_seconds(), 1.0)
+        share = (moment - self.since).total_seconds() / span
+        return LEFT + share * (WIDTH - LEFT - RIGHT)
+
+    def y(self, value: float) -> float:
+        share = (value - self.low) / (self.high - self.low)
+        return HEIGHT - BOTTOM - min(max(share, 0.0), 1.0) * (HEIGHT - TOP - BOTTOM)
+
+
+def trend_drawing(
+    samples: Sequence[Sample],
+    *,
+    band: tuple[float, float] | None,
+    limits: Sequence[float],
+    unit: str,
+    shown: Shown,
+    label: str,
+) -> Markup:
+    """Draw readings over time; empty where there are fewer than two."""
+    if len(samples) < 2:
+        return Markup("")
+    axes = _axes(samples, band)
+    drawn = []
+    if band is not None:
+        top, bottom = axes.y(band[1]), axes.y(band[0])
+        drawn.append(box(LEFT, top, WIDTH - LEFT - RIGHT, max(bottom - top, 1), "own-band"))
+    drawn += [
+        line(LEFT, axes.y(x), WIDTH - RIGHT, axes.y(x), "limit")
+        for x in limits
+        if axes.low < x < axes.high
+    ]
+    drawn += [_frame(), *_figures(axes, unit, shown), *_readings(thinned(samples), axes)]
+    said = f"{label}: {len(samples)} readings from {shown.clock(samples[0].seen_at)}"
+    return figure("".join(drawn), WIDTH, HEIGHT, said, "chart")
+
+
+def thinned(samples: Sequence[Sample], most: int = MOST) -> Sequence[Sample]:
+    """Leave out readings evenly where there are more than `most`; what is not normal stays.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> row = [Sample(seen_at=datetime(2025, 1, 1, tzinfo=UTC), value=float(i)) for i in range(9)]
+    >>> [s.value for s in thinned(row, most=3)]
+    [2.0, 5.0, 8.0]
+    """
+    if len(samples) <= most:
+        return samples
+    step = -(-len(samples) // most)
+    last = (len(samples) - 1) % step
+    return [
+        s for i, s in enumerate(samples) if i % step == last or s.severity not in (None, "normal")
+    ]
+
+
+def _axes(samples: Sequence[Sample], band: tuple[float, float] | None) -> _Axes:
+    lows = [s.low if s.low is not None else s.value for s in samples]
+    highs = [s.high if s.high is not None else s.value for s in samples]
+    if band is not None:
+        lows.append(band[0])
+        highs.append(band[1])
+    low, high = min(lows), max(highs)
+    margin = (high - low) * 0.12 or abs(high) * 0.05 or 1.0
+    return _Axes(
+        since=samples[0].seen_at, until=samples[-1].seen_at, low=low - margin, high=high + margin
+    )
+
+
+def _frame() -> str:
+    return path(f"M{LEFT:g},{TOP:g} V{HEIGHT - BOTTOM:g} H{WIDTH - RIGHT:g}", "axis")
+
+
+def _figures(axes: _Axes, unit: str, shown: Shown) -> list[str]:
+    margin = (axes.high - axes.low) * 0.1
+    drawn = [
+        words(LEFT - 6, axes.y(value) + 5, shown.value(value, unit).split(" ")[0], "tick", "end")
+        for value in (axes.low + margin, axes.high - margin)
+    ]
+    ends = ((axes.since, "start"), (axes.until, "end"))
+    drawn += [
+        words(axes.x(moment), HEIGHT - 10, shown.clock(moment), "tick", anchor)
+        for moment, anchor in ends
+    ]
+    return drawn
+
+
+def _readings(samples: Sequence[Sample], axes: _Axes) -> list[str]:
+    corners = " L".join(f"{axes.x(s.seen_at):.1f},{axes.y(s.value):.1f}" for s in samples)
+    drawn = [path(f"M{corners}", "run")]
+    for sample in samples:
+        x = axes.x(sample.seen_at)
+        if sample.low is not None and sample.high is not None:
+            drawn.append(line(x, axes.y(sample.low), x, axes.y(sample.high), "swing"))
+        if sample.severity not in (None, "normal"):
+            drawn.append(circle(x, axes.y(sample.value), 4, f"dot {sample.severity}"))
+    last = samples[-1]
+    drawn.append(circle(axes.x(last.seen_at), axes.y(last.value), 4.5, "dot last"))
+    return drawn
