@@ -311,6 +311,14 @@ class Watch:
         """Return what needs a hand now, what comes due, what changed."""
         return this_watch.this_watch(self.desk, now)
 
+    def severities(self) -> dict[str, Severity]:
+        """Return the most urgent word about each pump, in walking order."""
+        with self.journal.reading() as ledger:
+            boards = ledger.load_states(board_key(""))
+        return {
+            tag: Board.from_json(boards.get(board_key(tag))).severity for tag in self.desk.pumps
+        }
+
     def pump_page(self, tag: str, now: datetime) -> PumpView:
         """Return everything that a pump's page shows."""
         return pump_page.pump_page(self.desk, tag, now)
