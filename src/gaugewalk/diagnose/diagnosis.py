@@ -1,0 +1,266 @@
+"""The diagnosis: from a case to causes, the next check, the careful action and the word.
+
+This is the only place where the parts of the room are put together.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from gaugewalk.diagnose.actions import Advice, choose, stop_when
+from gaugewalk.diagnose.case import Case
+from gaugewalk.diagnose.evidence import Piece, as_evidence, gather
+from gaugewalk.diagnose.explain import Ranked, rank
+from gaugewalk.diagnose.inference import Posterior, infer
+from gaugewalk.diagnose.knowledge import Knowledge, load_knowledge
+from gaugewalk.diagnose.next_check import NextCheck, next_checks
+from gaugewalk.diagnose.numbers import Number, work_out
+from gaugewalk.diagnose.readings import judge_readings, pieces_of
+from gaugewalk.diagnose.verdict import Belief, Urgency, decide
+from gaugewalk.judge.severity import Severity
+
+VERSION = 1
+LEADING = 0.05  # causes at least this likely are looked at for chains and look-alikes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hypothesis:
+    """Causes at work together, with the probability of just these (and what no sign tells of)."""
+
+    causes: tuple[str, ...]
+    probability: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookAlike:
+    """Causes that cannot be told apart from the floor by what is known, and how they can be."""
+
+    causes: tuple[str, ...]
+    tell_apart: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chain:
+    """A root and the consequence it leads to, both of them likely."""
+
+    root: str
+    consequence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diagnosis:
+    """The answer. `no_fault` + the hypotheses + `unexplained` make one."""
+
+    verdict: Severity
+    reasons: tuple[str, ...]
+    causes: tuple[Ranked, ...]
+    hypotheses: tuple[Hypothesis, ...]
+    no_fault: float
+    innocent: tuple[str, ...]  # titles of the innocent reasons likely at work
+    unexplained: float
+    cut_off: float
+    look_alikes: tuple[LookAlike, ...]
+    chains: tuple[Chain, ...]
+    next_checks: tuple[NextCheck, ...]
+    actions: tuple[Advice, ...]
+    stop_when: tuple[str, ...]
+    numbers: tuple[Number, ...]
+    contradictions: tuple[str, ...]
+    notes: tuple[str, ...]
+    pieces: tuple[Piece, ...]
+
+    def to_json(self) -> dict[str, object]:
+        """Return the answer as it goes over the border (see the design's section 6)."""
+        return {
+            "version": VERSION,
+            "verdict": str(self.verdict),
+            "verdict_because": list(self.reasons),
+            "causes": [_cause_json(one) for one in self.causes],
+            "hypotheses": [
+                {"causes": list(one.causes), "probability": one.probability}
+                for one in self.hypotheses
+            ],
+            "no_fault": self.no_fault,
+            "innocent": list(self.innocent),
+            "unexplained": self.unexplained,
+            "cut_off": self.cut_off,
+            "look_alikes": [list(one.causes) for one in self.look_alikes],
+            "tell_apart": [one.tell_apart for one in self.look_alikes],
+            "chains": [[one.root, one.consequence] for one in self.chains],
+            "next_checks": [_check_json(one) for one in self.next_checks],
+            "actions": [_action_json(one) for one in self.actions],
+            "stop_when": list(self.stop_when),
+            "numbers": [_number_json(one) for one in self.numbers],
+            "contradictions": list(self.contradictions),
+            "notes": list(self.notes),
+        }
+
+
+def _cause_json(one: Ranked) -> dict[str, object]:
+    return {
+        "cause": one.cause,
+        "title": one.title,
+        "probability": one.probability,
+        "for": [f"{reason.sentence} ({reason.word})" for reason in one.reasons_for],
+        "against": [f"{reason.sentence} ({reason.word})" for reason in one.reasons_against],
+        "because": one.because,
+    }
+
+
+def _check_json(one: NextCheck) -> dict[str, object]:
+    return {
+        "finding": one.finding,
+        "ask": one.ask,
+        "how": one.how,
+        "gain": one.gain,
+        "minutes": one.minutes,
+        "caution": one.caution,
+    }
+
+
+def _action_json(one: Advice) -> dict[str, object]:
+    return {
+        "do": one.action.do,
+        "kind": one.action.kind,
+        "who": one.action.who,
+        "caution": one.action.caution,
+        "verify": one.action.verify,
+        "within": one.action.within,
+        "causes": list(one.causes),
+    }
+
+
+def _number_json(one: Number) -> dict[str, object]:
+    return {
+        "quantity": one.quantity,
+        "value": one.value,
+        "unit": one.unit,
+        "formula": one.formula,
+        "source": one.source,
+    }
+
+
+def diagnose(
+    case: Case,
+    knowledge: Knowledge | None = None,
+    *,
+    prior_shares: Mapping[str, float] | None = None,
+) -> Diagnosis:
+    """Find the causes, the check that decides and the careful action.
+
+    Parameters
+    ----------
+    case : Case
+    knowledge : Knowledge, optional
+        The built-in knowledge where none is given.
+    prior_shares : mapping of cause to float, optional
+        Factors on the prior odds learned from this plant's closed troubles.
+
+    Examples
+    --------
+    >>> from gaugewalk.diagnose.case_file import read_case
+    >>> case = read_case({"pump": {"shaft_seal": "packing"},
+    ...                   "observations": [{"finding": "gland-smoke", "present": True}]})
+    >>> str(diagnose(case).verdict)
+    'stop'
+    """
+    knowledge = knowledge or load_knowledge()
+    worked = work_out(case)
+    judged = judge_readings(case, knowledge)
+    read = [*pieces_of(judged), *worked.pieces]
+    pieces, contradictions = gather(case, knowledge, read)
+    posterior = infer(
+        knowledge.network,
+        knowledge.prior(case.facts, prior_shares or {}),
+        as_evidence(pieces, knowledge.network),
+    )
+    ranked = rank(knowledge, posterior, pieces)
+    hypotheses, no_fault, innocent = _strip_innocent(knowledge, posterior)
+    urgency = decide(case, knowledge, pieces, judged, _belief(knowledge, hypotheses, no_fault))
+    known = {piece.finding for piece in pieces if piece.origin != "follows"}
+    return Diagnosis(
+        verdict=urgency.word,
+        reasons=urgency.reasons,
+        causes=ranked,
+        hypotheses=hypotheses,
+        no_fault=no_fault,
+        innocent=innocent,
+        unexplained=posterior.unexplained,
+        cut_off=posterior.cut_off,
+        look_alikes=_look_alikes(knowledge, ranked),
+        chains=_chains(knowledge, ranked),
+        next_checks=next_checks(knowledge, posterior, known),
+        actions=_actions(knowledge, ranked, urgency),
+        stop_when=stop_when(knowledge, ranked),
+        numbers=worked.numbers,
+        contradictions=contradictions,
+        notes=worked.notes,
+        pieces=pieces,
+    )
+
+
+def _actions(
+    knowledge: Knowledge, ranked: Sequence[Ranked], urgency: Urgency
+) -> tuple[Advice, ...]:
+    return choose(knowledge, ranked, urgency.word) if urgency.word != Severity.NORMAL else ()
+
+
+def _strip_innocent(
+    knowledge: Knowledge, posterior: Posterior
+) -> tuple[tuple[Hypothesis, ...], float, tuple[str, ...]]:
+    """Take the innocent reasons out of the sets; sets of nothing else are no fault."""
+    causes = list(knowledge.causes.values())
+    mass: dict[tuple[str, ...], float] = {}
+    for members, probability in zip(posterior.sets, posterior.probability, strict=True):
+        key = tuple(causes[row].id for row in members if not causes[row].innocent)
+        mass[key] = mass.get(key, 0.0) + float(probability)
+    no_fault = mass.pop((), 0.0)
+    hypotheses = [
+        Hypothesis(causes=key, probability=probability) for key, probability in mass.items()
+    ]
+    hypotheses.sort(key=lambda one: (-one.probability, one.causes))
+    innocent = tuple(
+        causes[row].title
+        for row in range(len(causes))
+        if causes[row].innocent and posterior.marginal[row] >= 0.3
+    )
+    return tuple(hypotheses), no_fault, innocent
+
+
+def _belief(knowledge: Knowledge, hypotheses: Sequence[Hypothesis], no_fault: float) -> Belief:
+    def with_urgency(words: set[str]) -> float:
+        return sum(
+            one.probability
+            for one in hypotheses
+            if any(knowledge.causes[id].urgency in words for id in one.causes)
+        )
+
+    return Belief(
+        no_fault=no_fault,
+        stop_causes=with_urgency({"stop"}),
+        act_causes=with_urgency({"stop", "act"}),
+    )
+
+
+def _look_alikes(knowledge: Knowledge, ranked: Sequence[Ranked]) -> tuple[LookAlike, ...]:
+    """Name leading causes that look alike together, with how they are told apart."""
+    leading = [one.cause for one in ranked if one.probability >= LEADING]
+    found: list[LookAlike] = []
+    seen: set[frozenset[str]] = set()
+    for id in leading:
+        cause = knowledge.causes[id]
+        group = (id, *(other for other in cause.look_alikes if other in leading))
+        if len(group) > 1 and frozenset(group) not in seen:
+            seen.add(frozenset(group))
+            found.append(LookAlike(causes=group, tell_apart=cause.tell_apart))
+    return tuple(found)
+
+
+def _chains(knowledge: Knowledge, ranked: Sequence[Ranked]) -> tuple[Chain, ...]:
+    """Name each likely root with the likely consequence it leads to."""
+    leading = [one.cause for one in ranked if one.probability >= LEADING]
+    return tuple(
+        Chain(root=id, consequence=other)
+        for id in leading
+        for other in knowledge.causes[id].leads_to
+        if other in leading
+    )

@@ -1,0 +1,154 @@
+"""Why a cause stands where it stands: each piece of evidence for and against it, in plain words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from gaugewalk.diagnose.evidence import Piece
+from gaugewalk.diagnose.inference import Posterior
+from gaugewalk.diagnose.knowledge import Knowledge
+from gaugewalk.diagnose.network import Floats, ids_to_columns
+from gaugewalk.diagnose.trade import Cause
+
+# Log-likelihood ratio from which a piece is worth a word, and its words (judgement).
+WORTH_A_WORD = 0.15
+_WORDS = ((1.6, "strongly"), (0.7, "clearly"), (WORTH_A_WORD, "a little"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """One piece of evidence for or against a cause.
+
+    `weight` is the natural logarithm of how much likelier the piece is with this cause than with
+    what else may be at work.
+    """
+
+    finding: str
+    sentence: str
+    word: str
+    weight: float
+    why: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ranked:
+    """A cause with its probability and its reasons."""
+
+    cause: str
+    title: str
+    probability: float
+    reasons_for: tuple[Reason, ...]
+    reasons_against: tuple[Reason, ...]
+    because: str
+
+
+def rank(
+    knowledge: Knowledge, posterior: Posterior, pieces: Sequence[Piece], *, least: float = 0.002
+) -> tuple[Ranked, ...]:
+    """Return the causes, likeliest first, each with its reasons."""
+    causes = list(knowledge.causes.values())
+    weights = _log_ratios(knowledge, posterior, pieces)
+    rows = [
+        row
+        for row in np.argsort(-posterior.marginal, kind="stable").tolist()
+        if posterior.marginal[row] >= least and not causes[row].innocent
+    ]
+    return tuple(
+        _ranked(causes[row], float(posterior.marginal[row]), weights[row], pieces) for row in rows
+    )
+
+
+def _log_ratios(knowledge: Knowledge, posterior: Posterior, pieces: Sequence[Piece]) -> Floats:
+    """Return, for each cause and piece, the log of how much likelier the cause makes the piece.
+
+    The comparison is with the average over everything else that may be at work, weighted by what
+    is believed now: a finding that all leading causes show tells nothing between them.
+    """
+    network = knowledge.network
+    columns = ids_to_columns(network.findings, [piece.finding for piece in pieces])
+    share = np.array([piece.share for piece in pieces])
+    there = np.array([piece.if_there for piece in pieces])
+    absent = np.array([piece.if_not for piece in pieces])
+    count = len(network.causes)
+    alone = share * network.given(np.eye(count, dtype=bool))[:, columns]
+    sets = np.zeros((len(posterior.sets), count), dtype=bool)
+    for row, members in enumerate(posterior.sets):
+        sets[row, list(members)] = True
+    shown = share * network.given(sets)[:, columns]
+    likelihood = there * shown + absent * (1.0 - shown)
+    own = there * alone + absent * (1.0 - alone)
+    without = ~sets.T * posterior.probability  # (causes, sets): what else may be at work
+    total = np.maximum(without.sum(axis=1, keepdims=True), 1e-12)
+    mean = (without @ likelihood) / total
+    return np.asarray(np.log(np.maximum(own, 1e-9) / np.maximum(mean, 1e-9)))
+
+
+def _ranked(cause: Cause, probability: float, weights: Floats, pieces: Sequence[Piece]) -> Ranked:
+    reasons = [
+        _reason(cause, piece, float(weight))
+        for piece, weight in zip(pieces, weights, strict=True)
+        if abs(weight) >= WORTH_A_WORD and piece.origin != "follows"
+    ]
+    reasons.sort(key=lambda reason: (-abs(reason.weight), reason.finding))
+    supporting = tuple(reason for reason in reasons if reason.weight > 0)
+    opposing = tuple(reason for reason in reasons if reason.weight < 0)
+    return Ranked(
+        cause=cause.id,
+        title=cause.title,
+        probability=probability,
+        reasons_for=supporting,
+        reasons_against=opposing,
+        because=because(cause, supporting, opposing),
+    )
+
+
+def _reason(cause: Cause, piece: Piece, weight: float) -> Reason:
+    link = next((one for one in cause.links if one.finding == piece.finding), None)
+    if weight < 0 and piece.present and (link is None or link.strength > 0):
+        sentence = f"does not explain: {piece.sentence}"
+    else:
+        sentence = piece.sentence
+    return Reason(
+        finding=piece.finding,
+        sentence=sentence,
+        word=_word(weight),
+        weight=weight,
+        why=link.why if link is not None else "",
+        source=link.source if link is not None else "",
+    )
+
+
+def _word(weight: float) -> str:
+    size = abs(weight)
+    return next((word for limit, word in _WORDS if size >= limit), "hardly")
+
+
+def because(cause: Cause, supporting: Sequence[Reason], opposing: Sequence[Reason]) -> str:
+    """Return one plain sentence: what speaks for the cause, and the most that speaks against it."""
+    if not supporting:
+        return f"{cause.title}: nothing noted points to it; it is merely {cause.prior}."
+    first = "; ".join(_lower(reason.sentence) for reason in supporting[:3])
+    text = f"Points to it: {first}"
+    if supporting[0].why:
+        text += f" ({supporting[0].why})"
+    if opposing and abs(opposing[0].weight) >= 0.7:
+        text += f". Speaks against it: {_lower(opposing[0].sentence)}"
+    return text + "."
+
+
+def _lower(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
+
+
+def odds_in_words(probability: float) -> str:
+    """Return a probability in words, as the operator would say it.
+
+    Examples
+    --------
+    >>> odds_in_words(0.93), odds_in_words(0.3)
+    ('very likely', 'possible')
+    """
+    steps = ((0.9, "very likely"), (0.6, "likely"), (0.35, "about even"), (0.1, "possible"))
+    return next((word for limit, word in steps if probability >= limit), "unlikely")

@@ -1,0 +1,389 @@
+"""Which causes are at work: exact enumeration over all sets of up to three causes.
+
+The model is a two-layer noisy-OR. A cause at work shows its findings, each by its own chance; a
+finding can also be there without a cause (leak); a cause that speaks against a finding lowers
+that leak and nothing else, so that it never hides what another cause shows. With `h` the set of
+causes at work::
+
+    P(finding absent | h) = (1 - leak * prod(1 - calms)) * prod(1 - shows)
+
+Each piece of evidence is a pair (how likely what was noted is if the finding is there, how likely
+if it is not): (1, 0) seen, (0, 1) looked for and not there, anything between for a reading.
+
+Causes that no piece of evidence tells apart from nothing need no enumeration: their sets enter
+through the elementary symmetric sums of their odds, which is exact and keeps the work small.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+from math import comb
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gaugewalk.diagnose.network import Floats, Network, elementary_sums
+
+# Beyond this estimated mass cut off at three causes, sets of four are looked at too (judgement).
+CUT_OFF_MATTERS = 0.02
+FOURTH_AMONG = 20  # sets of four are built from so many of the likeliest causes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """What is known, as columns of the network with their two likelihoods.
+
+    Parameters
+    ----------
+    columns : array of int, shape (pieces,)
+    if_there, if_not : array, shape (pieces,)
+        Likelihood of what was noted where the finding is there, and where it is not.
+    share : array, shape (pieces,)
+        Chance that the finding, shown by a cause, would have been noted at all: 1 where it was
+        looked for; less where only something near it was, so that silence says less.
+    """
+
+    columns: NDArray[np.intp]
+    if_there: Floats
+    if_not: Floats
+    share: Floats
+
+    def only(self, chosen: NDArray[np.bool_]) -> "Evidence":
+        """Return the chosen pieces."""
+        return Evidence(
+            columns=self.columns[chosen],
+            if_there=self.if_there[chosen],
+            if_not=self.if_not[chosen],
+            share=self.share[chosen],
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Posterior:
+    """What the evidence says of the causes.
+
+    Parameters
+    ----------
+    marginal : array, shape (causes,)
+        Probability that the cause is at work, alone or with others.
+    sets : tuple of tuple of int
+        Sets of causes (rows of the network), likeliest first; what else is at work that no
+        evidence touches, and sets too unlikely to list, are counted with the listed set that they
+        contain. The empty set is nothing at all.
+    probability : array, shape (sets,)
+    unexplained : float
+        Probability that something is wrong that the knowledge does not hold.
+    cut_off : float
+        Estimated probability of sets of more causes than were looked at.
+    """
+
+    marginal: Floats
+    sets: tuple[tuple[int, ...], ...]
+    probability: Floats
+    unexplained: float
+    cut_off: float
+
+
+@lru_cache(maxsize=128)
+def _members(count: int, size: int) -> NDArray[np.intp]:
+    """Return all sets of `size` out of `count`, shape (size, sets), ordered by their last member.
+
+    With this order the sets whose last member is `k` are the sets one smaller of the first `k`,
+    so that tables for a size are built from slices of the tables one size below.
+    """
+    if size == 0:
+        return np.zeros((0, 1), dtype=np.intp)
+    flat = np.array(list(combinations(range(count), size)), dtype=np.intp).reshape(-1, size).T
+    order = np.lexsort(flat)
+    return np.ascontiguousarray(flat[:, order])
+
+
+@dataclass(frozen=True, slots=True)
+class _Products:
+    """Products over the members of each set, one row a piece of evidence.
+
+    `quiet` is the scaled chance that no member shows the finding, `calm` the same times the
+    chance that it is there anyway; `weight` is the product of odds.
+    """
+
+    quiet: Floats
+    calm: Floats
+    weight: Floats
+
+
+def _grow(small: _Products, single: _Products, size: int) -> _Products:
+    """Return the products for sets one member larger, from slices (see `_members`)."""
+    count = single.weight.size
+    ends = [comb(last, size) for last in range(count)]
+    width = sum(ends)
+    quiet = np.empty((small.quiet.shape[0], width))
+    calm = np.empty((small.calm.shape[0], width))
+    weight = np.empty(width)
+    start = 0
+    for last, end in enumerate(ends):
+        stop = start + end
+        one = slice(last, last + 1)
+        np.multiply(small.quiet[:, :end], single.quiet[:, one], out=quiet[:, start:stop])
+        np.multiply(small.calm[:, :end], single.calm[:, one], out=calm[:, start:stop])
+        np.multiply(small.weight[:end], single.weight[one], out=weight[start:stop])
+        start = stop
+    return _Products(quiet, calm, weight)
+
+
+def _total_weights(products: _Products, there: Floats, calmed: NDArray[np.intp]) -> Floats:
+    """Return odds times likelihood of every set."""
+    factor = products.quiet + there[:, None]
+    factor[calmed] -= products.calm
+    return np.asarray(products.weight * np.multiply.reduce(factor, axis=0))
+
+
+def _enumerate(
+    network: Network, evidence: Evidence, rows: NDArray[np.intp], odds: Floats, most: int
+) -> list[Floats]:
+    """Return the weights of all sets of the given rows, one array a size, 0 to `most`."""
+    columns = evidence.columns
+    slope = evidence.if_not - evidence.if_there
+    calms = network.calms[np.ix_(rows, columns)].T
+    calmed = np.flatnonzero((calms > 0).any(axis=1))
+    leak = evidence.share * network.leak[columns]
+    # Where no cause calms the finding, the leak is one more constant factor.
+    base = slope * np.where((calms > 0).any(axis=1), 1.0, 1.0 - leak)
+    shown = 1.0 - evidence.share[:, None] * network.shows[np.ix_(rows, columns)].T
+    single = _Products(shown, shown[calmed] * (1.0 - calms[calmed]), odds[rows])
+    current = _Products(base[:, None], (slope * leak)[calmed][:, None], np.ones(1))
+    weights = [_total_weights(current, evidence.if_there, calmed)]
+    for size in range(min(most, len(rows))):
+        current = _grow(current, single, size)
+        weights.append(_total_weights(current, evidence.if_there, calmed))
+    return weights
+
+
+@dataclass(frozen=True, slots=True)
+class _Split:
+    """Evidence and causes, parted into what must be enumerated and what factors out."""
+
+    joint: Evidence
+    touched: NDArray[np.intp]
+    apart: NDArray[np.intp]
+    odds: Floats
+    constant: float
+
+
+def _split(network: Network, prior: Floats, evidence: Evidence) -> _Split:
+    """Fold findings that are plainly absent into the odds; part the causes by the rest.
+
+    A finding looked for and not there multiplies each cause's odds by one minus what it shows;
+    that is exact as long as no cause at hand calms the finding.
+    """
+    odds = prior / (1.0 - prior)
+    possible = prior > 0
+    calmed = (network.calms[possible][:, evidence.columns] > 0).any(axis=0)
+    plain = (evidence.if_there == 0.0) & ~calmed
+    gone = evidence.only(plain)
+    shown = gone.share * network.shows[:, gone.columns]
+    odds = odds * np.prod(1.0 - shown, axis=1)
+    anyway = gone.share * network.leak[gone.columns]
+    constant = float(np.prod((1.0 - anyway) * gone.if_not))
+    joint = evidence.only(~plain)
+    linked = (network.shows[:, joint.columns] > 0) | (network.calms[:, joint.columns] > 0)
+    touches = linked.any(axis=1) & possible
+    return _Split(
+        joint=joint,
+        touched=np.flatnonzero(touches),
+        apart=np.flatnonzero(possible & ~touches),
+        odds=odds,
+        constant=constant,
+    )
+
+
+def _unexplained_weight(network: Network, evidence: Evidence, prior: float) -> float:
+    """Return the weight of something being wrong that the knowledge does not hold."""
+    odd = evidence.share * network.odd[evidence.columns]
+    likelihood = np.prod(evidence.if_there * odd + evidence.if_not * (1.0 - odd))
+    return float(prior / (1.0 - prior) * likelihood)
+
+
+def _tail(odds: Floats, most: int) -> Floats:
+    """Return, for how many other causes are in, the weight of adding untouched ones.
+
+    Element `s` is e0 + ... + e_(most - s).
+    """
+    sums = np.cumsum(elementary_sums(odds, most))
+    return np.asarray(sums[::-1])
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    """Weights of all sets of touched causes, by size, with what untouched causes add."""
+
+    split: _Split
+    weights: list[Floats]
+    tail: Floats
+
+
+def _touched_marginals(table: _Table) -> Floats:
+    count = len(table.split.touched)
+    total = np.zeros(count)
+    for size, weight in enumerate(table.weights):
+        for place in _members(count, size):
+            total += table.tail[size] * np.bincount(place, weights=weight, minlength=count)
+    return total
+
+
+def _apart_marginals(table: _Table) -> Floats:
+    """Return the weight of every untouched cause being at work, alone or with others."""
+    most = len(table.weights) - 1
+    odds = table.split.odds[table.split.apart]
+    sums = elementary_sums(odds, most)
+    without = np.ones((most + 1, len(odds)))
+    for order in range(1, most + 1):
+        without[order] = sums[order] - odds * without[order - 1]
+    total = np.zeros(len(odds))
+    for size, weight in enumerate(table.weights[:most]):
+        total += weight.sum() * odds * without[: most - size].sum(axis=0)
+    return total
+
+
+def _listed(table: _Table, total: float, least: float) -> list[tuple[tuple[int, ...], float]]:
+    """Return the sets worth listing with their mass, the rest counted with what it contains."""
+    touched = table.split.touched
+    single = table.weights[1] if len(table.weights) > 1 else np.zeros(0)
+    mass: dict[tuple[int, ...], float] = {(): float(table.weights[0][0])}
+    for row in range(len(touched)):
+        mass[(int(touched[row]),)] = float(single[row] * table.tail[1])
+    for size in range(2, len(table.weights)):
+        members = _members(len(touched), size)
+        weight = table.weights[size] * table.tail[size]
+        big = weight >= least * total
+        for column in np.flatnonzero(big):
+            key = tuple(int(touched[row]) for row in members[:, column])
+            mass[key] = float(weight[column])
+        largest = np.argmax(single[members[:, ~big]], axis=0)
+        kept = np.take_along_axis(members[:, ~big], largest[None, :], axis=0)[0]
+        spare = np.bincount(kept, weights=weight[~big], minlength=len(touched))
+        for row in np.flatnonzero(spare).tolist():
+            mass[(int(touched[row]),)] += float(spare[row])
+    _add_apart(mass, table)
+    return sorted(mass.items(), key=lambda item: (-item[1], item[0]))
+
+
+def _add_apart(mass: dict[tuple[int, ...], float], table: _Table) -> None:
+    """Add the causes no evidence touches: sets of them are counted with their likeliest member."""
+    apart = table.split.apart
+    odds = table.split.odds[apart]
+    most = len(table.weights) - 1
+    order = np.argsort(odds, kind="stable")
+    below = np.zeros(most + 1)  # elementary sums of the causes less likely than this one
+    below[0] = 1.0
+    for place in order.tolist():
+        weight = table.weights[0][0] * odds[place] * below[:most].sum()
+        mass[(int(apart[place]),)] = float(weight)
+        below[1:] += odds[place] * below[:-1]
+
+
+def _estimate_cut_off(sizes: list[float]) -> float:
+    """Estimate the weight beyond the largest set from how the weights fall off with size.
+
+    Were causes independent, the weight of k + 1 causes would be that of k times a ratio which
+    falls like 1 / (k + 1).
+    """
+    last = len(sizes) - 1
+    if last < 2 or sizes[-2] <= 0:
+        return 0.0
+    ratio = sizes[-1] / sizes[-2] * last / (last + 1)
+    return sizes[-1] * ratio / max(1.0 - ratio, 0.5)
+
+
+def _by_size(table: _Table) -> list[float]:
+    """Return the weight of all sets of 0, 1, 2, ... causes, touched and untouched together."""
+    sums = elementary_sums(table.split.odds[table.split.apart], len(table.weights) - 1)
+    touched = [float(weight.sum()) for weight in table.weights]
+    return [
+        sum(touched[part] * float(sums[size - part]) for part in range(size + 1))
+        for size in range(len(touched))
+    ]
+
+
+def _fourth(network: Network, split: _Split, marginals: Floats) -> tuple[NDArray[np.intp], Floats]:
+    """Return the sets of four among the likeliest touched causes, with their weights."""
+    chosen = np.sort(np.argsort(-marginals, kind="stable")[:FOURTH_AMONG])
+    rows = split.touched[chosen]
+    weight = _enumerate(network, split.joint, rows, split.odds, 4)[4]
+    return chosen[_members(len(chosen), 4)], split.constant * weight
+
+
+def infer(
+    network: Network,
+    prior: Floats,
+    evidence: Evidence,
+    *,
+    unexplained_prior: float = 0.02,
+    most: int = 3,
+    least: float = 0.004,
+) -> Posterior:
+    """Return the posterior over all sets of up to `most` causes.
+
+    Parameters
+    ----------
+    network : Network
+    prior : array, shape (causes,)
+        Probability of each cause for this pump; zero where the cause cannot be.
+    evidence : Evidence
+    unexplained_prior : float
+        Probability that something is wrong that the knowledge does not hold.
+    most : int
+        Largest number of causes at work at once.
+    least : float
+        Sets of two and more below this probability are counted with the likeliest single cause
+        they contain.
+
+    Returns
+    -------
+    Posterior
+    """
+    split = _split(network, prior, evidence)
+    weights = [
+        split.constant * weight
+        for weight in _enumerate(network, split.joint, split.touched, split.odds, most)
+    ]
+    weights += [np.zeros(0) for _ in range(most + 1 - len(weights))]
+    table = _Table(split, weights, _tail(split.odds[split.apart], most))
+    sizes = _by_size(table)
+    unknown = _unexplained_weight(network, evidence, unexplained_prior)
+    total = sum(sizes) + unknown
+    marginal = np.zeros(len(network.causes))
+    marginal[split.touched] = _touched_marginals(table)
+    marginal[split.apart] = _apart_marginals(table)
+    listed = _listed(table, total, least)
+    cut_off = _estimate_cut_off(sizes)
+    if cut_off > CUT_OFF_MATTERS * total and len(split.touched) >= 4:
+        total, cut_off = _widen(network, split, marginal, listed, (total, cut_off))
+    return Posterior(
+        marginal=marginal / total,
+        sets=tuple(members for members, _ in listed),
+        probability=np.array([weight for _, weight in listed]) / total,
+        unexplained=unknown / total,
+        cut_off=cut_off / (total + cut_off),
+    )
+
+
+def _widen(
+    network: Network,
+    split: _Split,
+    marginal: Floats,
+    listed: list[tuple[tuple[int, ...], float]],
+    sums: tuple[float, float],
+) -> tuple[float, float]:
+    """Add the sets of four to marginals and list in place; return the new total and cut-off."""
+    total, cut_off = sums
+    members, weight = _fourth(network, split, marginal[split.touched])
+    for place in members:
+        np.add.at(marginal, split.touched[place], weight)
+    largest = np.argmax(marginal[split.touched[members]], axis=0)
+    kept = split.touched[np.take_along_axis(members, largest[None, :], axis=0)[0]]
+    spare = np.bincount(kept, weights=weight, minlength=len(network.causes))
+    for index, (key, mass) in enumerate(listed):
+        if len(key) == 1:
+            listed[index] = (key, mass + float(spare[key[0]]))
+    added = float(weight.sum())
+    return total + added, max(cut_off - added, 0.0)

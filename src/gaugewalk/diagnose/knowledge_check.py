@@ -1,0 +1,174 @@
+"""What makes knowledge contradictory or incomplete: checked once when it is read."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from gaugewalk.diagnose.reading_rules import ReadingRule
+from gaugewalk.diagnose.trade import Cause, Danger, DoneRule, Finding, Link
+from gaugewalk.errors import Problem, nearest_word
+
+# Facts of a pump that `applies` may name, with the values they may have.
+FACTS: Mapping[str, tuple[object, ...]] = MappingProxyType(
+    {
+        "shaft_seal": ("packing", "single mechanical seal", "double mechanical seal"),
+        "lubrication": (
+            "grease",
+            "grease cup",
+            "oil sump",
+            "constant-level oiler",
+            "oil ring",
+            "forced feed",
+        ),
+        "driver": ("electric motor", "turbine", "engine"),
+        "suction": ("flooded", "lift", "vessel", "sump"),
+        "suction_strainer": (True, False),
+        "discharge_strainer": (True, False),
+        "minimum_flow_line": (True, False),
+        "variable_speed": (True, False),
+        "standby": (True, False),
+        "check_valve": (True, False),
+        "heat_traced": (True, False),
+        "orientation": ("horizontal", "vertical"),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadKnowledge:
+    """What the files hold, checked."""
+
+    causes: Mapping[str, Cause]
+    findings: Mapping[str, Finding]
+    done_rules: tuple[DoneRule, ...]
+    reading_rules: tuple[ReadingRule, ...]
+    dangers: tuple[Danger, ...]
+    sources: Mapping[str, str]
+
+
+def unknown_word(where: str, word: str, known: Iterable[str]) -> Problem:
+    """Return the problem of a word that is not known."""
+    expected = ", ".join(known)
+    return Problem(
+        where=where,
+        given=repr(word)[:80],
+        expected=f"one of {expected}" if len(expected) < 200 else "a known word",
+        nearest=nearest_word(word, known) if isinstance(word, str) else None,
+    )
+
+
+def check_knowledge(read: ReadKnowledge) -> list[Problem]:
+    """Return what is contradictory or missing in causes, findings and rules."""
+    problems: list[Problem] = []
+    for cause in read.causes.values():
+        problems += _check_links(cause, read)
+        problems += _check_names(cause, read)
+        if not cause.innocent:
+            problems += _check_actions(cause)
+    linked = {link.finding for cause in read.causes.values() for link in cause.links}
+    for finding in read.findings.values():
+        problems += _check_finding(finding, read, linked)
+    named = [(f"done {rule.action}", rule.finding) for rule in read.done_rules]
+    named += [("danger", id) for danger in read.dangers for id in (*danger.all, *danger.any)]
+    named += [("reading", rule.finding) for rule in read.reading_rules]
+    problems += [
+        unknown_word(where, finding, read.findings)
+        for where, finding in named
+        if finding not in read.findings
+    ]
+    return problems
+
+
+def _check_finding(finding: Finding, read: ReadKnowledge, linked: set[str]) -> list[Problem]:
+    where = f"finding {finding.id}"
+    problems = [
+        unknown_word(where, other, read.findings)
+        for other in (*finding.excludes, *finding.implies)
+        if other not in read.findings
+    ]
+    if finding.id not in linked:
+        problems.append(
+            Problem(where=where, given="no cause linked", expected="a link in some cause")
+        )
+    return problems
+
+
+def _check_links(cause: Cause, read: ReadKnowledge) -> list[Problem]:
+    where = f"cause {cause.id}"
+    problems = []
+    if not any(link.strength > 0 for link in cause.links):
+        problems.append(
+            Problem(where=where, given="no finding for it", expected="a strength of 1, 2 or 3")
+        )
+    for link in cause.links:
+        if link.finding not in read.findings:
+            problems.append(unknown_word(where, link.finding, read.findings))
+            continue
+        if link.strength not in (-3, -2, -1, 1, 2, 3):
+            problems.append(
+                Problem(
+                    where=f"{where}, {link.finding}",
+                    given=f"strength {link.strength}",
+                    expected="-3, -2, -1, 1, 2 or 3",
+                )
+            )
+        if link.source not in read.sources:
+            problems.append(unknown_word(f"{where}, {link.finding}", link.source, read.sources))
+        problems += _contradictions(cause, link, read)
+    return problems
+
+
+def _contradictions(cause: Cause, link: Link, read: ReadKnowledge) -> list[Problem]:
+    """Two findings that exclude each other cannot both be usual signs of one cause."""
+    if link.strength < 3:
+        return []
+    clash = [o for o in read.findings[link.finding].excludes if cause.strength(o) == 3]
+    return [
+        Problem(
+            where=f"cause {cause.id}",
+            given=f"strength 3 for {link.finding} and for {other}",
+            expected="one of them below 3: they exclude each other",
+        )
+        for other in clash
+    ]
+
+
+def _check_names(cause: Cause, read: ReadKnowledge) -> list[Problem]:
+    where = f"cause {cause.id}"
+    problems = [
+        unknown_word(where, other, read.causes)
+        for other in (*cause.leads_to, *cause.look_alikes)
+        if other not in read.causes
+    ]
+    for key, values in cause.applies.items():
+        if key not in FACTS:
+            problems.append(unknown_word(f"{where}, applies", key, FACTS))
+            continue
+        words = [str(word) for word in FACTS[key]]
+        problems += [
+            unknown_word(f"{where}, applies {key}", str(value), words)
+            for value in values
+            if value not in FACTS[key]
+        ]
+    if not 0.0 <= cause.otherwise < 1.0:
+        problems.append(
+            Problem(where=where, given=f"otherwise = {cause.otherwise}", expected="0 to below 1")
+        )
+    return problems
+
+
+def _check_actions(cause: Cause) -> list[Problem]:
+    where = f"cause {cause.id}"
+    kinds = {action.kind for action in cause.actions}
+    problems = [
+        Problem(where=where, given=f"no action of kind {kind!r}", expected=f"kind = {kind!r}")
+        for kind in ("now", "cure", "report")
+        if kind not in kinds
+    ]
+    problems += [
+        Problem(where=where, given=f"action without {name}", expected=f"{name} = ...")
+        for action in cause.actions
+        for name in ("do", "who", "caution")
+        if not getattr(action, name).strip()
+    ]
+    return problems

@@ -1,0 +1,116 @@
+"""The knowledge as numbers: which cause shows which finding, how strongly, how often.
+
+The strengths of the knowledge files are judgement, and so are the numbers of this page: they turn
+a word into a probability and nothing more. They stand in one place so that they can be argued with.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+# Probability that a cause of this strength shows the finding by itself (judgement, no source).
+SHOWS = {3: 0.80, 2: 0.50, 1: 0.20}
+# By how much a cause that speaks against a finding cuts its chance of being there anyway.
+CALMS = {-1: 0.40, -2: 0.75, -3: 0.95}
+# Probability that a finding is there, or is reported, though none of the causes shows it.
+WITHOUT_CAUSE = {"never": 0.003, "seldom": 0.012, "sometimes": 0.04, "often": 0.12, "usual": 0.25}
+# Probability that a cause is at work when somebody starts to ask.
+PRIOR = {"common": 0.012, "occasional": 0.005, "rare": 0.0015, "very rare": 0.0005, "usual": 0.06}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Network:
+    """Causes (rows) and findings (columns) with their numbers.
+
+    Parameters
+    ----------
+    causes, findings : tuple of str
+        Ids, in the order of rows and columns.
+    prior : array, shape (causes,)
+        Probability of each cause before anything is known about the pump.
+    shows : array, shape (causes, findings)
+        Probability that the cause by itself shows the finding.
+    calms : array, shape (causes, findings)
+        Share by which the cause lowers the chance that the finding is there anyway.
+    leak : array, shape (findings,)
+        Probability that the finding is there though no cause shows it.
+    odd : array, shape (findings,)
+        Probability of the finding where something is wrong that is not in the knowledge.
+    innocent : array of bool, shape (causes,)
+        True where the row is no fault but an ordinary reason, such as more demand.
+    """
+
+    causes: tuple[str, ...]
+    findings: tuple[str, ...]
+    prior: Floats
+    shows: Floats
+    calms: Floats
+    leak: Floats
+    odd: Floats
+    innocent: NDArray[np.bool_]
+
+    def column(self, finding: str) -> int:
+        """Return the column of a finding."""
+        return self.findings.index(finding)
+
+    def given(self, members: NDArray[np.bool_]) -> Floats:
+        """Return the probability of every finding for each set of causes.
+
+        Parameters
+        ----------
+        members : array of bool, shape (sets, causes)
+            True where the cause belongs to the set.
+
+        Returns
+        -------
+        array, shape (sets, findings)
+        """
+        chosen = members.astype(float)
+        quiet = np.exp(chosen @ np.log1p(-self.shows))
+        anyway = self.leak * np.exp(chosen @ np.log1p(-self.calms))
+        return np.asarray(1.0 - (1.0 - anyway) * quiet)
+
+
+def strengths_to_numbers(strengths: NDArray[np.int_]) -> tuple[Floats, Floats]:
+    """Turn strengths -3..3 into what a cause shows and what it calms.
+
+    Examples
+    --------
+    >>> shows, calms = strengths_to_numbers(np.array([[3, 0, -2]]))
+    >>> shows.tolist(), calms.tolist()
+    ([[0.8, 0.0, 0.0]], [[0.0, 0.0, 0.75]])
+    """
+    shows = np.zeros(strengths.shape)
+    calms = np.zeros(strengths.shape)
+    for strength, probability in SHOWS.items():
+        shows[strengths == strength] = probability
+    for strength, share in CALMS.items():
+        calms[strengths == strength] = share
+    return shows, calms
+
+
+def elementary_sums(odds: Floats, order: int) -> Floats:
+    """Return the elementary symmetric sums e0..e_order of the odds.
+
+    e_k is the total weight of all sets of k causes that touch no evidence.
+
+    Examples
+    --------
+    >>> elementary_sums(np.array([1.0, 2.0, 3.0]), 3).tolist()
+    [1.0, 6.0, 11.0, 6.0]
+    """
+    sums = np.zeros(order + 1)
+    sums[0] = 1.0
+    for value in odds:
+        sums[1:] += value * sums[:-1]
+    return sums
+
+
+def ids_to_columns(findings: Sequence[str], ids: Sequence[str]) -> NDArray[np.intp]:
+    """Return the columns of the given finding ids."""
+    place = {finding: column for column, finding in enumerate(findings)}
+    return np.array([place[one] for one in ids], dtype=np.intp)
