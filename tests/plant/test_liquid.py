@@ -23,8 +23,9 @@ DENSITIES = [("WW-7", 983.2), ("BF-1A", 954.7), ("CH-4", 1055.0), ("EF-2", 1023.
 def test_liquids_of_the_works(tag: str, expected: float) -> None:
     liquid = physics_liquid(PUMPS[tag].liquid)
     assert liquid is not None
-    assert PUMPS[tag].liquid.temperature is not None
-    assert density(liquid, PUMPS[tag].liquid.temperature) == pytest.approx(expected, rel=0.01)
+    temperature = PUMPS[tag].liquid.temperature
+    assert temperature is not None
+    assert density(liquid, temperature) == pytest.approx(expected, rel=0.01)
 
 
 def test_water_at_60_degrees() -> None:
