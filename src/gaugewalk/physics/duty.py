@@ -233,6 +233,37 @@ def all_flows_at_head(curve: PumpCurve, head: float) -> tuple[float, ...]:
     return tuple(q for i, q in enumerate(found) if i == 0 or q - found[i - 1] > slack)
 
 
+def falling_flow(curve: PumpCurve, head: ArrayLike) -> Array:
+    """Return the highest flow at which a curve has a head, without interval or flags.
+
+    Parameters
+    ----------
+    curve : PumpCurve
+        At the speed at which the pump runs.
+    head : float or array
+        [m]
+
+    Returns
+    -------
+    array
+        Flow; NaN where the curve has this head nowhere. [m3/s]
+
+    Examples
+    --------
+    >>> curve = PumpCurve(speed=49.0, flow=[0.0, 0.01, 0.02], head=[40.0, 36.0, 25.0])
+    >>> float(falling_flow(curve, 36.0))
+    0.01
+    """
+    line, target = curve.head_line(), np.atleast_1d(array("head", head))
+    flow = np.full(target.shape, np.nan)
+    for k in range(len(line.x) - 1):
+        bottom, top = sorted((float(line.y[k]), float(line.y[k + 1])))
+        hit = (target >= bottom) & (target <= top)
+        if hit.any():
+            flow[hit] = line.x[k] + line.offset_at(k, target[hit])
+    return flow.reshape(np.shape(head))[()]
+
+
 def _wide(curve: PumpCurve) -> float:
     """Return the width of interval from which a duty is called flat, [m3/s]."""
     reference = float(curve.flow[-1]) if curve.power is None else best_efficiency_flow(curve)
@@ -251,18 +282,27 @@ def _duty(
     for k in range(len(line.x) - 1):
         bottom, top = sorted((float(line.y[k]), float(line.y[k + 1])))
         hit = (target >= bottom) & (target <= top)
-        if k:  # a value exactly on a shared point counts once
-            crossings[hit & (target != line.y[k])] += 1
-        else:
-            crossings[hit] += 1
-        flow[hit] = line.x[k] + line.offset_at(k, target[hit])
+        if hit.any():
+            # A value exactly on a shared point counts once.
+            crossings[hit & (target != line.y[k]) if k else hit] += 1
+            flow[hit] = line.x[k] + line.offset_at(k, target[hit])
         near = (high >= bottom) & (low <= top)
-        for bound in (low, high):
-            q = line.x[k] + line.offset_at(k, np.clip(bound[near], bottom, top))
-            flow_low[near], flow_high[near] = (
-                np.minimum(flow_low[near], q), np.maximum(flow_high[near], q)
-            )  # fmt: skip
+        if near.any():
+            one, other = _reach(line, k, low[near]), _reach(line, k, high[near])
+            flow_low[near] = np.minimum(flow_low[near], np.minimum(one, other))
+            flow_high[near] = np.maximum(flow_high[near], np.maximum(one, other))
     return _duty_of(line, (middle, low, high), (flow, flow_low, flow_high), crossings, wide, shape)
+
+
+def _reach(line: Monotone, k: int, value: Array) -> Array:
+    """Return where segment k has a value, or its end nearest to it."""
+    bottom, top = sorted((float(line.y[k]), float(line.y[k + 1])))
+    at_left = value <= bottom if line.y[k] <= line.y[k + 1] else value >= top
+    flow = np.where(at_left, line.x[k], line.x[k + 1])
+    inside = (value > bottom) & (value < top)
+    if inside.any():
+        flow[inside] = line.x[k] + line.offset_at(k, value[inside])
+    return np.asarray(flow)
 
 
 def _duty_of(

@@ -67,7 +67,7 @@ class Monotone:
             following = np.where(inside, step, (low + high) / 2)
             moved = np.abs(following - offset)
             offset = following
-            if not (moved > 1e-14 * width).any():
+            if not (moved > 1e-10 * width).any():
                 break
         return np.asarray(offset)
 

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 from gaugewalk.errors import ArgumentError
 from gaugewalk.physics.arguments import Array, array, positive
 from gaugewalk.physics.curve import PumpCurve, head_at
-from gaugewalk.physics.duty import duty_point, system_head
+from gaugewalk.physics.duty import falling_flow, system_head
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -54,8 +54,9 @@ def flow_against(curve: PumpCurve, head: ArrayLike) -> Array:
     >>> [float(q) for q in flow_against(curve, [45.0, 36.0, 10.0])]
     [0.0, 0.01, 0.02]
     """
-    duty = duty_point(curve, head)
-    flow = np.where(duty.above, 0.0, np.where(duty.beyond, curve.flow[-1], duty.flow))
+    h = array("head", head)
+    shut, past = h > float(curve.head.max()), h < float(curve.head.min())
+    flow = np.where(shut, 0.0, np.where(past, curve.flow[-1], falling_flow(curve, h)))
     return np.asarray(flow)[()]
 
 
