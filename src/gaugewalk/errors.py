@@ -39,6 +39,7 @@ class OutOfRangeError(GaugewalkError, ValueError):
         self, name: str, value: float, low: float, high: float, source: str, hint: str = ""
     ) -> None:
         self.name, self.value, self.low, self.high = name, value, low, high
+        self.source = source
         text = f"{name} = {value:g} is outside {low:g} to {high:g} ({source})."
         super().__init__(f"{text} {hint}".strip())
 

@@ -101,8 +101,11 @@ def _by_trials(
             simulated = monte_carlo(partial(column, name), measured, trials=TRIALS)
         except ArgumentError:
             continue  # no trial has this output: these inputs do not ask for it
+        noise = 1e-9 * abs(simulated.value)  # rounding of an output that no trial moves
         found[name] = Spread(
-            uncertainty=simulated.uncertainty, low=simulated.low, high=simulated.high
+            uncertainty=simulated.uncertainty if simulated.uncertainty > noise else 0.0,
+            low=simulated.low,
+            high=simulated.high,
         )
     return found
 
