@@ -13,6 +13,7 @@ from gaugewalk.diagnose.trade import Cause
 
 # Log-likelihood ratio from which a piece is worth a word, and its words (judgement).
 WORTH_A_WORD = 0.15
+MOST_SETS = 150  # of the likeliest sets stand for what else may be at work
 _WORDS = ((1.6, "strongly"), (0.7, "clearly"), (WORTH_A_WORD, "a little"))
 
 
@@ -71,15 +72,16 @@ def _log_ratios(knowledge: Knowledge, posterior: Posterior, pieces: Sequence[Pie
     share = np.array([piece.share for piece in pieces])
     there = np.array([piece.if_there for piece in pieces])
     absent = np.array([piece.if_not for piece in pieces])
-    count = len(network.causes)
-    alone = share * network.given(np.eye(count, dtype=bool))[:, columns]
-    sets = np.zeros((len(posterior.sets), count), dtype=bool)
-    for row, members in enumerate(posterior.sets):
-        sets[row, list(members)] = True
-    shown = share * network.given(sets)[:, columns]
+    sets = posterior.sets[:MOST_SETS]
+    alone = share * network.alone(columns)
+    shown = share * network.given(sets, columns)
     likelihood = there * shown + absent * (1.0 - shown)
     own = there * alone + absent * (1.0 - alone)
-    without = ~sets.T * posterior.probability  # (causes, sets): what else may be at work
+    weight = posterior.probability[:MOST_SETS]
+    inside = np.zeros((len(network.causes), len(sets)), dtype=bool)
+    for column, members in enumerate(sets):
+        inside[list(members), column] = True
+    without = ~inside * weight  # (causes, sets): what else may be at work
     total = np.maximum(without.sum(axis=1, keepdims=True), 1e-12)
     mean = (without @ likelihood) / total
     return np.asarray(np.log(np.maximum(own, 1e-9) / np.maximum(mean, 1e-9)))

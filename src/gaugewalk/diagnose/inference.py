@@ -189,11 +189,19 @@ def _split(network: Network, prior: Floats, evidence: Evidence) -> _Split:
     touches = linked.any(axis=1) & possible
     return _Split(
         joint=joint,
-        touched=np.flatnonzero(touches),
+        touched=_by_weight(network, joint, np.flatnonzero(touches), odds),
         apart=np.flatnonzero(possible & ~touches),
         odds=odds,
         constant=constant,
     )
+
+
+def _by_weight(
+    network: Network, joint: Evidence, rows: NDArray[np.intp], odds: Floats
+) -> NDArray[np.intp]:
+    """Return the rows in order of the weight of each cause alone, greatest first."""
+    single = _enumerate(network, joint, rows, odds, 1)
+    return rows[np.argsort(-single[1], kind="stable")] if len(single) > 1 else rows
 
 
 def _unexplained_weight(network: Network, evidence: Evidence, prior: float) -> float:
@@ -245,24 +253,24 @@ def _apart_marginals(table: _Table) -> Floats:
 
 
 def _listed(table: _Table, total: float, least: float) -> list[tuple[tuple[int, ...], float]]:
-    """Return the sets worth listing with their mass, the rest counted with what it contains."""
-    touched = table.split.touched
-    single = table.weights[1] if len(table.weights) > 1 else np.zeros(0)
+    """Return the sets worth listing with their mass, the rest counted with what it contains.
+
+    The touched causes stand in order of their weight (see `_by_weight`), so the likeliest member
+    of a set is its first.
+    """
+    touched = table.split.touched.tolist()
     mass: dict[tuple[int, ...], float] = {(): float(table.weights[0][0])}
-    for row in range(len(touched)):
-        mass[(int(touched[row]),)] = float(single[row] * table.tail[1])
-    for size in range(2, len(table.weights)):
+    single = np.zeros(len(touched))
+    for size in range(1, len(table.weights)):
         members = _members(len(touched), size)
         weight = table.weights[size] * table.tail[size]
-        big = weight >= least * total
-        for column in np.flatnonzero(big):
-            key = tuple(int(touched[row]) for row in members[:, column])
-            mass[key] = float(weight[column])
-        largest = np.argmax(single[members[:, ~big]], axis=0)
-        kept = np.take_along_axis(members[:, ~big], largest[None, :], axis=0)[0]
-        spare = np.bincount(kept, weights=weight[~big], minlength=len(touched))
-        for row in np.flatnonzero(spare).tolist():
-            mass[(int(touched[row]),)] += float(spare[row])
+        if size > 1:
+            big = np.flatnonzero(weight >= least * total)
+            for column, probability in zip(big.tolist(), weight[big].tolist(), strict=True):
+                mass[tuple(touched[row] for row in members[:, column].tolist())] = probability
+            weight[big] = 0.0
+        single += np.bincount(members[0], weights=weight, minlength=len(touched))
+    mass |= {(row,): float(one) for row, one in zip(touched, single, strict=True)}
     _add_apart(mass, table)
     return sorted(mass.items(), key=lambda item: (-item[1], item[0]))
 

@@ -66,8 +66,8 @@ class Knowledge:
         Parameters
         ----------
         facts : mapping
-            What is known of the pump. What is not known is possible: only a known fact that
-            contradicts `applies` lowers a prior.
+            What is known of the pump. What is not known is possible, with the share of the
+            prior that the cause names for it; a fact that contradicts `applies` leaves another.
         shares : mapping of cause to float
             Factors on the prior odds, as learned from this plant's closed troubles.
         """
@@ -86,8 +86,10 @@ def _get(known: Mapping[str, _Known], id: str, what: str) -> _Known:
 
 
 def _share(cause: Cause, facts: Mapping[str, object]) -> float:
-    fits = all(key not in facts or facts[key] in allowed for key, allowed in cause.applies.items())
-    return 1.0 if fits else cause.otherwise
+    known = [facts[key] in allowed for key, allowed in cause.applies.items() if key in facts]
+    if not all(known):
+        return cause.otherwise
+    return 1.0 if len(known) == len(cause.applies) else cause.unknown
 
 
 def build_network(causes: Mapping[str, Cause], findings: Mapping[str, Finding]) -> Network:

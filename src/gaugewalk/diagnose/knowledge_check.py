@@ -98,18 +98,18 @@ def _check_links(cause: Cause, read: ReadKnowledge) -> list[Problem]:
     problems = []
     if not any(link.strength > 0 for link in cause.links):
         problems.append(
-            Problem(where=where, given="no finding for it", expected="a strength of 1, 2 or 3")
+            Problem(where=where, given="no finding for it", expected="a strength of 1, 2, 3 or 4")
         )
     for link in cause.links:
         if link.finding not in read.findings:
             problems.append(unknown_word(where, link.finding, read.findings))
             continue
-        if link.strength not in (-3, -2, -1, 1, 2, 3):
+        if link.strength not in (-3, -2, -1, 1, 2, 3, 4):
             problems.append(
                 Problem(
                     where=f"{where}, {link.finding}",
                     given=f"strength {link.strength}",
-                    expected="-3, -2, -1, 1, 2 or 3",
+                    expected="-3, -2, -1, 1, 2, 3 or 4",
                 )
             )
         if link.source not in read.sources:
@@ -122,11 +122,11 @@ def _contradictions(cause: Cause, link: Link, read: ReadKnowledge) -> list[Probl
     """Two findings that exclude each other cannot both be usual signs of one cause."""
     if link.strength < 3:
         return []
-    clash = [o for o in read.findings[link.finding].excludes if cause.strength(o) == 3]
+    clash = [o for o in read.findings[link.finding].excludes if cause.strength(o) >= 3]
     return [
         Problem(
             where=f"cause {cause.id}",
-            given=f"strength 3 for {link.finding} and for {other}",
+            given=f"strength 3 or 4 for {link.finding} and for {other}",
             expected="one of them below 3: they exclude each other",
         )
         for other in clash
@@ -150,10 +150,11 @@ def _check_names(cause: Cause, read: ReadKnowledge) -> list[Problem]:
             for value in values
             if value not in FACTS[key]
         ]
-    if not 0.0 <= cause.otherwise < 1.0:
-        problems.append(
-            Problem(where=where, given=f"otherwise = {cause.otherwise}", expected="0 to below 1")
-        )
+    problems += [
+        Problem(where=f"{where}, {name}", given=str(value), expected="0 to 1")
+        for name, value in (("otherwise", cause.otherwise), ("unknown", cause.unknown))
+        if not 0.0 <= value <= 1.0
+    ]
     return problems
 
 

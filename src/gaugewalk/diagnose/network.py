@@ -13,13 +13,20 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 # Probability that a cause of this strength shows the finding by itself (judgement, no source).
-SHOWS = {3: 0.80, 2: 0.50, 1: 0.20}
+SHOWS = {4: 0.96, 3: 0.80, 2: 0.50, 1: 0.20}
 # By how much a cause that speaks against a finding cuts its chance of being there anyway.
 CALMS = {-1: 0.40, -2: 0.75, -3: 0.95}
 # Probability that a finding is there, or is reported, though none of the causes shows it.
-WITHOUT_CAUSE = {"never": 0.003, "seldom": 0.012, "sometimes": 0.04, "often": 0.12, "usual": 0.25}
+WITHOUT_CAUSE = {"never": 0.002, "seldom": 0.008, "sometimes": 0.03, "often": 0.12, "usual": 0.25}
 # Probability that a cause is at work when somebody starts to ask.
-PRIOR = {"common": 0.012, "occasional": 0.005, "rare": 0.0015, "very rare": 0.0005, "usual": 0.06}
+PRIOR = {
+    "usual": 0.06,
+    "expected": 0.03,
+    "very common": 0.02,
+    "common": 0.011,
+    "occasional": 0.005,
+    "rare": 0.0015,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,26 +64,37 @@ class Network:
         """Return the column of a finding."""
         return self.findings.index(finding)
 
-    def given(self, members: NDArray[np.bool_]) -> Floats:
-        """Return the probability of every finding for each set of causes.
+    def given(self, sets: Sequence[tuple[int, ...]], columns: NDArray[np.intp]) -> Floats:
+        """Return the probability of findings for each set of causes.
 
         Parameters
         ----------
-        members : array of bool, shape (sets, causes)
-            True where the cause belongs to the set.
+        sets : sequence of tuple of int
+            Rows of the causes at work; the empty tuple is none.
+        columns : array of int, shape (findings wanted,)
 
         Returns
         -------
-        array, shape (sets, findings)
+        array, shape (sets, findings wanted)
         """
-        chosen = members.astype(float)
-        quiet = np.exp(chosen @ np.log1p(-self.shows))
-        anyway = self.leak * np.exp(chosen @ np.log1p(-self.calms))
+        quiet = np.ones((len(sets), len(columns)))
+        anyway = np.tile(self.leak[columns], (len(sets), 1))
+        longest = max((len(one) for one in sets), default=0)
+        for place in range(longest):
+            with_it = np.array([i for i, one in enumerate(sets) if len(one) > place])
+            rows = np.array([one[place] for one in sets if len(one) > place])
+            quiet[with_it] *= 1.0 - self.shows[np.ix_(rows, columns)]
+            anyway[with_it] *= 1.0 - self.calms[np.ix_(rows, columns)]
         return np.asarray(1.0 - (1.0 - anyway) * quiet)
+
+    def alone(self, columns: NDArray[np.intp]) -> Floats:
+        """Return the probability of findings with each cause by itself at work."""
+        anyway = self.leak[columns] * (1.0 - self.calms[:, columns])
+        return np.asarray(1.0 - (1.0 - anyway) * (1.0 - self.shows[:, columns]))
 
 
 def strengths_to_numbers(strengths: NDArray[np.int_]) -> tuple[Floats, Floats]:
-    """Turn strengths -3..3 into what a cause shows and what it calms.
+    """Turn strengths -3..4 into what a cause shows and what it calms.
 
     Examples
     --------

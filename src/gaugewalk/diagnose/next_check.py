@@ -14,7 +14,7 @@ from gaugewalk.diagnose.trade import Finding
 HAZARD_MINUTES = {"none": 0.0, "some": 2.0, "high": 20.0}
 OVERHEAD_MINUTES = 0.5
 LEAST_GAIN = 0.02  # [bit] below this a check is not worth asking for
-MOST_SETS = 200
+MOST_SETS = 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,11 +73,10 @@ def information(knowledge: Knowledge, posterior: Posterior) -> tuple[Floats, Flo
     What looking tells is the mutual information between the finding and the set of causes at work.
     """
     network = knowledge.network
-    kept = min(MOST_SETS, len(posterior.sets))
-    members = np.zeros((kept, len(network.causes)), dtype=bool)
-    for row, one in enumerate(posterior.sets[:kept]):
-        members[row, list(one)] = True
-    given = np.vstack([network.given(members), network.odd])
+    sets = posterior.sets[:MOST_SETS]
+    kept = len(sets)
+    columns = np.arange(len(network.findings))
+    given = np.vstack([network.given(sets, columns), network.odd])
     weight = np.append(posterior.probability[:kept], posterior.unexplained)
     weight = weight / weight.sum()
     chance = weight @ given

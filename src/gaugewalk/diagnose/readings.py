@@ -12,8 +12,8 @@ from gaugewalk.plant.pump import Point
 from gaugewalk.units import Quantity, show
 
 # A change of so many times what is worth noting is large (judgement, no source).
-LARGE = 3.0
-LARGE_SPREAD = 0.5
+LARGE = 2.2
+LARGE_SPREAD = 0.35
 # From half the change worth noting on, a reading is worth a second look.
 NOTABLE = 0.5
 

@@ -9,7 +9,7 @@ ActionKind = Literal["now", "temporary", "cure", "report", "stop"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Link:
-    """A cause shows a finding (3 usually, 2 often, 1 may be) or speaks against it (below 0)."""
+    """A cause shows a finding (4 always, 3 usually, 2 often, 1 may) or speaks against it (< 0)."""
 
     finding: str
     strength: int
@@ -42,6 +42,7 @@ class Cause:
     urgency: Literal["normal", "watch", "act", "stop"] = "watch"
     applies: Mapping[str, tuple[object, ...]] = field(default_factory=dict)
     otherwise: float = 0.0  # share of the prior left where `applies` does not hold
+    unknown: float = 1.0  # share of the prior left where it is not known whether it holds
     links: tuple[Link, ...] = ()
     actions: tuple[Action, ...] = ()
     leads_to: tuple[str, ...] = ()
