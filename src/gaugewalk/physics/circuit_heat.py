@@ -135,15 +135,19 @@ def gland(
     Notes
     -----
     Leak-off through a narrow gap grows with the cube of the gap and with the pressure (laminar slit
-    flow, textbook). A box under vacuum draws air in, so that nothing drips.
+    flow, textbook). Seal water, where fitted, is what pushes; a box under vacuum without it draws
+    air in, so that nothing drips.
     """
+    if packing.water_pressure is not None:
+        usual_over_air = max(packing.water_pressure - barometric, usual_over_air)
+        water = (packing.water_pressure - barometric) * setting["seal_water_pressure"]
+        box_over_air = np.maximum(box_over_air, water)
     push = np.clip(box_over_air / max(usual_over_air, 1e3), 0.0, 3.0)
     leak = packing.leak_off * setting["gland_gap"] ** 3 * push
     rise = packing.friction * setting["gland_friction"] / packing.conductance
     result = {"leak_off": leak, "gland_temperature": inside + rise}
     if packing.water_pressure is not None:
-        water = packing.water_pressure - barometric
-        result["seal_water_pressure"] = barometric + water * setting["seal_water_pressure"]
+        result["seal_water_pressure"] = barometric + water
     if packing.water_flow is not None:
         result["seal_water_flow"] = packing.water_flow * setting["seal_water_flow"]
     return result

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
@@ -112,9 +113,31 @@ def running_now(
     return board.running if told else None
 
 
+_IN_HAND: ContextVar[Sitting | None] = ContextVar("in_hand", default=None)
+
+
+@contextmanager
+def together(desk: Desk, now: datetime) -> Iterator[Sitting]:
+    """Let every use case called within work in one transaction, as for many rounds at once.
+
+    What one of them asks of the journal, and not of the sitting, it sees only after `flush`.
+    """
+    with sitting(desk, now) as work:
+        token = _IN_HAND.set(work)
+        try:
+            yield work
+        finally:
+            _IN_HAND.reset(token)
+
+
 @contextmanager
 def sitting(desk: Desk, now: datetime) -> Iterator[Sitting]:
     """Work inside one transaction; all is durable at the end, or nothing when it raises."""
+    in_hand = _IN_HAND.get()
+    if in_hand is not None and in_hand.desk is desk:
+        in_hand.now = max(in_hand.now, now)
+        yield in_hand
+        return
     with desk.journal.writing() as ledger:
         work = Sitting(desk=desk, ledger=ledger, now=now)
         yield work

@@ -25,6 +25,7 @@ class Stamp:
     seen_at: datetime
     now: datetime
     clock_said: str | None = None  # by a clock that was ahead
+    made_here: bool = False  # the id is new: what it signs cannot have come before
 
     def entry(self, kind: str, body: Mapping[str, Any], **fields: Any) -> Entry:
         """Make an entry signed with this stamp."""
@@ -40,7 +41,13 @@ class Stamp:
 
     def another(self) -> "Stamp":
         """Return the same stamp with a new id, for an entry that follows from this one."""
-        return Stamp(id=new_id(self.now), who=self.who, seen_at=self.seen_at, now=self.now)
+        return Stamp(
+            id=new_id(self.now),
+            who=self.who,
+            seen_at=self.seen_at,
+            now=self.now,
+            made_here=True,
+        )
 
 
 def stamp(
@@ -80,6 +87,7 @@ def stamp(
         seen_at=now if ahead else seen,
         now=now,
         clock_said=seen.astimezone(UTC).isoformat() if ahead else None,
+        made_here=id is None,
     )
 
 

@@ -63,7 +63,7 @@ def take_into(
     """Judge a reading and take it, with what follows from it, into the work in hand."""
     body = {"round": round_id} if round_id else {}
     draft = by.entry("reading", body, tag=tag, point=point, **measured(quantity))
-    known = sent_before(work.ledger, draft)
+    known = None if by.made_here else sent_before(work.ledger, draft)
     if known is not None:
         trouble = work.board(tag).trouble
         return Judged(
