@@ -9,9 +9,9 @@ import os
 import sys
 from datetime import UTC, datetime
 
-from journal_entries import reading
-
 from gaugewalk.journal.store import Journal
+
+from .journal_entries import reading
 
 
 def say(text: str) -> None:

@@ -1,10 +1,11 @@
 from datetime import datetime, timedelta, timezone
 
 import pytest
-from journal_entries import START, reading
 
 from gaugewalk.errors import ArgumentError
 from gaugewalk.journal.entry import canonical
+
+from .journal_entries import START, reading
 
 
 def test_local_time_is_kept_as_utc() -> None:

@@ -12,7 +12,7 @@ from uuid import UUID
 from gaugewalk.journal.store import Journal
 
 KILLS = 200
-NURSERY = Path(__file__).with_name("kill_nursery.py")
+TESTS = Path(__file__).parents[1]
 
 
 def raise_and_kill(nursery: subprocess.Popen[str], patience: float) -> list[UUID]:
@@ -42,10 +42,12 @@ def test_no_acknowledged_record_is_lost_in_200_kills(tmp_path: Path) -> None:
     path = tmp_path / "watch.db"
     Journal.open(path).close()
     chance = random.Random(20251103)
-    command = [sys.executable, str(NURSERY), str(path)]
+    command = [sys.executable, "-m", "journal.kill_nursery", str(path)]
     told: list[UUID] = []
     pipe = subprocess.PIPE
-    with subprocess.Popen(command, stdin=pipe, stdout=pipe, text=True, bufsize=1) as nursery:
+    with subprocess.Popen(
+        command, cwd=TESTS, stdin=pipe, stdout=pipe, text=True, bufsize=1
+    ) as nursery:
         for _ in range(KILLS):
             told += raise_and_kill(nursery, chance.uniform(0, 0.03))
         assert nursery.stdin is not None

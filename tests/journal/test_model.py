@@ -9,11 +9,12 @@ import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import Bundle, RuleBasedStateMachine, invariant, multiple, rule
-from journal_entries import START, correction, reading
 
 from gaugewalk.errors import ConflictError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.store import Journal
+
+from .journal_entries import START, correction, reading
 
 NOW = START + timedelta(days=1)
 

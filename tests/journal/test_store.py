@@ -6,13 +6,14 @@ from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
-from journal_entries import START, correction, reading
 
 from gaugewalk.errors import ArgumentError, ConflictError, NotFoundError, StorageError
 from gaugewalk.journal import schema
 from gaugewalk.journal.entry import BatchConflictError, Entry
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.journal.store import Journal
+
+from .journal_entries import START, correction, reading
 
 LATER = START + timedelta(hours=8)
 

@@ -2,13 +2,13 @@
 
 import re
 from datetime import datetime, timedelta
-from uuid import UUID
 
 from gaugewalk.errors import NotFoundError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.watch.board import Board, Due, iso
 from gaugewalk.watch.clock import shift_end
 from gaugewalk.watch.desk import Desk, worded
+from gaugewalk.watch.lookup import first_entry
 from gaugewalk.watch.sitting import Sitting, sitting
 from gaugewalk.watch.stamp import Stamp, sent_before
 from gaugewalk.watch.views import FollowUp
@@ -93,7 +93,8 @@ def answer_follow_up(desk: Desk, follow_up_id: str, result: str, by: Stamp) -> E
     """
     text = worded("result", result, longest=300)
     with sitting(desk, by.now) as work:
-        tag = _tag_of(work, follow_up_id)
+        asked = first_entry(work.ledger, follow_up_id, "follow_up", "opened", "follow-up")
+        tag = str(asked.tag)
         body = {"follow_up": follow_up_id, "step": "answered", "result": text}
         draft = by.entry("follow_up", body, tag=tag)
         known = sent_before(work.ledger, draft)
@@ -102,16 +103,6 @@ def answer_follow_up(desk: Desk, follow_up_id: str, result: str, by: Stamp) -> E
         if follow_up_id not in work.board(tag).due:
             raise NotFoundError(f"The follow-up {follow_up_id} was answered before.")
         return work.add(draft)
-
-
-def _tag_of(work: Sitting, follow_up_id: str) -> str:
-    try:
-        entry = work.ledger.get(UUID(follow_up_id))
-    except ValueError as error:
-        raise NotFoundError(f"There is no follow-up {follow_up_id[:40]!r}.") from error
-    if entry.kind != "follow_up" or entry.tag is None:
-        raise NotFoundError(f"There is no follow-up {follow_up_id}.")
-    return entry.tag
 
 
 def due_of(tag: str, board: Board) -> list[FollowUp]:

@@ -66,9 +66,9 @@ def _troubles(desk: Desk, ledger: Ledger, boards: dict[str, Board], now: datetim
 
 def _likely(desk: Desk, ledger: Ledger, line: TroubleLine, now: datetime) -> str:
     case = case_of(desk, ledger, desk.pump(line.tag), now, since=line.opened_at)
-    causes = diagnosis_of(desk, case).to_json()["causes"][:_CAUSES]
-    named = [c for c in causes if c["probability"] >= _LEAST]
-    return "; ".join(f"{c['title']} ({c['probability'] * 100:.0f} %)" for c in named)
+    causes = diagnosis_of(desk, case).causes[:_CAUSES]
+    named = [cause for cause in causes if cause.probability >= _LEAST]
+    return "; ".join(f"{cause.title} ({cause.probability * 100:.0f} %)" for cause in named)
 
 
 def _done(desk: Desk, ledger: Ledger, line: TroubleLine, now: datetime) -> Iterable[str]:

@@ -1,15 +1,15 @@
 """Walk a round: begin it, see what is taken, finish it with nothing left unanswered."""
 
 from datetime import datetime
-from uuid import UUID
 
-from gaugewalk.errors import ArgumentError, NotFoundError
+from gaugewalk.errors import ArgumentError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.board import Board
 from gaugewalk.watch.checks import checks_at
 from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.lookup import first_entry
 from gaugewalk.watch.point_views import Span, point_views
 from gaugewalk.watch.round_plan import (
     plan_key,
@@ -95,7 +95,7 @@ def round_view(desk: Desk, round_id: str, now: datetime, *, at: str | None = Non
         There is no such round.
     """
     with desk.journal.reading() as ledger:
-        begun = _begun(ledger, round_id)
+        begun = first_entry(ledger, round_id, "round", "begun", "round")
         finished = _finished(ledger, begun)
         span = Span(since=begun.seen_at, until=finished)
         tags = [tag for tag in begun.body["tags"] if tag in desk.pumps and at in (None, tag)]
@@ -108,16 +108,6 @@ def round_view(desk: Desk, round_id: str, now: datetime, *, at: str | None = Non
         stops=stops,
         finished_at=finished,
     )
-
-
-def _begun(ledger: Ledger, round_id: str) -> Entry:
-    try:
-        entry = ledger.get(UUID(round_id))
-    except ValueError as error:
-        raise NotFoundError(f"There is no round {round_id[:40]!r}.") from error
-    if entry.kind != "round" or entry.body["step"] != "begun":
-        raise NotFoundError(f"There is no round {round_id}.")
-    return entry
 
 
 def _finished(ledger: Ledger, begun: Entry) -> datetime | None:

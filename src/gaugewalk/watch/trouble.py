@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from uuid import UUID
 
 from gaugewalk.diagnose.trade import Action
-from gaugewalk.errors import ArgumentError, ConflictError, NotFoundError
+from gaugewalk.errors import ArgumentError, ConflictError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.judge.severity import Severity, worst
@@ -13,6 +13,7 @@ from gaugewalk.watch.board import Board, OpenTrouble
 from gaugewalk.watch.case import case_of, diagnosis_of
 from gaugewalk.watch.desk import Desk, worded
 from gaugewalk.watch.follow_up import ask_again, due_in, due_of
+from gaugewalk.watch.lookup import first_entry
 from gaugewalk.watch.sitting import Sitting, board_key, sitting
 from gaugewalk.watch.stamp import Stamp, sent_before
 from gaugewalk.watch.steps import must_be_open, raise_trouble
@@ -136,13 +137,7 @@ def _check_proof(work: Sitting, tag: str, trouble: OpenTrouble, proof: UUID) -> 
 
 def opening(ledger: Ledger, trouble_id: str) -> Entry:
     """Return the entry with which a trouble was opened; NotFoundError when there is none."""
-    try:
-        entry = ledger.get(UUID(trouble_id))
-    except ValueError as error:
-        raise NotFoundError(f"There is no trouble {trouble_id[:40]!r}.") from error
-    if entry.kind != "trouble" or entry.body["step"] != "opened":
-        raise NotFoundError(f"There is no trouble {trouble_id}.")
-    return entry
+    return first_entry(ledger, trouble_id, "trouble", "opened", "trouble")
 
 
 def trouble_view(desk: Desk, trouble_id: str, now: datetime) -> TroubleView:
