@@ -10,6 +10,7 @@ from gaugewalk.errors import ArgumentError, OutOfRangeError
 from gaugewalk.physics.curve import (
     PumpCurve,
     best_efficiency_flow,
+    curve_of,
     efficiency_at,
     head_at,
     npshr_at,
@@ -92,6 +93,19 @@ def test_power_row_from_efficiency_and_back() -> None:
     )
     np.testing.assert_allclose(efficiency_at(curve, flow[1:]), eta[1:], rtol=1e-12)
     assert 0 <= curve.power[0] < curve.power[1]
+
+
+def test_rows_of_a_plant_file() -> None:
+    flow, head = (0.01, 0.02), (36.0, 25.0)
+    by_power = curve_of(speed=49.0, flow=flow, head=head, power=(5e3, 7e3), efficiency=(0.1, 0.1))
+    np.testing.assert_array_equal(by_power.power, [5e3, 7e3])  # power counts before efficiency
+    by_efficiency = curve_of(speed=49.0, flow=flow, head=head, efficiency=(0.7, 0.65))
+    np.testing.assert_allclose(efficiency_at(by_efficiency, flow), [0.7, 0.65])
+    bare = curve_of(speed=49.0, flow=flow, head=head)
+    assert bare.power is None
+    assert bare.npshr is None
+    with pytest.raises(ArgumentError, match="efficiency has 1 values, but flow has 2"):
+        curve_of(speed=49.0, flow=flow, head=head, efficiency=(0.7,))
 
 
 @pytest.mark.parametrize(

@@ -112,6 +112,7 @@ def test_just_off_the_curve_but_within_the_gauge_is_its_end() -> None:
     assert duty_point(STEEP, 40.4, 0.5).flow == 0.0
     assert duty_point(STEEP, 24.6, 0.5).flow == 0.02
     assert require_flow(duty_point(STEEP, 24.6, 0.5)) == 0.02
+    assert duty_point(DROOPING, 40.1, 0.5).flow == 0.01  # the top is in the middle
 
 
 @measured

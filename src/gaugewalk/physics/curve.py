@@ -1,5 +1,6 @@
 """A centrifugal pump's curve: head, shaft power and NPSH required over the flow, at one speed."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -95,6 +96,58 @@ class PumpCurve:
     def power_line(self) -> Monotone:
         """Return power over flow as a monotone curve."""
         return monotone_through(self.flow, _present("power", self.power))
+
+
+def curve_of(
+    *,
+    speed: float,
+    flow: Sequence[float],
+    head: Sequence[float],
+    power: Sequence[float] = (),
+    efficiency: Sequence[float] = (),
+    npshr: Sequence[float] = (),
+    density: float = _COLD_WATER,
+) -> PumpCurve:
+    """Return the curve of rows as a plant file holds them: an empty row is a row not given.
+
+    Parameters
+    ----------
+    speed : float
+        [1/s]
+    flow, head, power, efficiency, npshr : sequence of float
+        Rows of equal length or empty; the efficiency counts where no power is given.
+        [m3/s, m, W, -, m]
+    density : float
+        For which the power row holds. [kg/m3]
+
+    Returns
+    -------
+    PumpCurve
+        With a power row where power or efficiency is given.
+
+    Raises
+    ------
+    ArgumentError
+        As by `PumpCurve` and `power_from_efficiency`.
+
+    Examples
+    --------
+    >>> curve = curve_of(speed=49.0, flow=[0.01, 0.02], head=[36.0, 25.0], efficiency=[0.7, 0.65])
+    >>> round(float(curve.power[1]))
+    7530
+    """
+    given = np.asarray(power, dtype=float) if power else None
+    if given is None and efficiency:
+        row = _row("efficiency", efficiency, len(flow))
+        given = power_from_efficiency(flow, head, row, density)
+    return PumpCurve(
+        speed=speed,
+        flow=np.asarray(flow, dtype=float),
+        head=np.asarray(head, dtype=float),
+        power=given,
+        npshr=np.asarray(npshr, dtype=float) if npshr else None,
+        density=density,
+    )
 
 
 def head_at(curve: PumpCurve, flow: ArrayLike, *, clamp: bool = False) -> Array:

@@ -275,7 +275,6 @@ def _duty(
 ) -> DutyPoint:
     """Return the flows at which a line has a value, and those at which it has it nearly."""
     middle, half = np.broadcast_arrays(array("value", value), not_negative(spread_name, spread))
-    shape = middle.shape
     target, low, high = middle.ravel(), (middle - half).ravel(), (middle + half).ravel()
     flow, crossings = np.full(target.shape, np.nan), np.zeros(target.shape, dtype=int)
     flow_low, flow_high = np.full(target.shape, np.inf), np.full(target.shape, -np.inf)
@@ -291,7 +290,8 @@ def _duty(
             one, other = _reach(line, k, low[near]), _reach(line, k, high[near])
             flow_low[near] = np.minimum(flow_low[near], np.minimum(one, other))
             flow_high[near] = np.maximum(flow_high[near], np.maximum(one, other))
-    return _duty_of(line, (middle, low, high), (flow, flow_low, flow_high), crossings, wide, shape)
+    flows = flow, flow_low, flow_high
+    return _duty_of(line, (target, low, high), flows, crossings, wide, middle.shape)
 
 
 def _reach(line: Monotone, k: int, value: Array) -> Array:
@@ -314,12 +314,14 @@ def _duty_of(
     shape: tuple[int, ...],
 ) -> DutyPoint:
     """Return the duty point of flows found, with its flags, in the shape of the readings."""
-    _, low, high = values
+    target, low, high = values
     flow, flow_low, flow_high = flows
     none = ~np.isfinite(flow_low)
     flow_low, flow_high = np.where(none, np.nan, flow_low), np.where(none, np.nan, flow_high)
-    # A head just off the curve's end still fits within its uncertainty: the nearest end is meant.
-    flow = np.where(np.isnan(flow) & ~none, np.where(low > line.y.min(), flow_low, flow_high), flow)
+    # A head just off the curve still fits within its uncertainty: the nearest point is meant.
+    top, bottom = line.x[np.argmax(line.y)], line.x[np.argmin(line.y)]
+    nearest = np.where(target > line.y.max(), top, bottom)
+    flow = np.where(np.isnan(flow) & ~none, nearest, flow)
     fields = {
         "flow": flow,
         "flow_low": flow_low,
