@@ -20,6 +20,8 @@ from gaugewalk.web.drawing_places import (
 from gaugewalk.web.drawing_vertical import lane_of, vertical
 from gaugewalk.web.svg import attributes, box, circle, figure, group, line, severity_shape, words
 
+LONG = 10  # characters that fit on a plate in large figures
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
@@ -74,12 +76,16 @@ def _plate(plate: Plate, mark: Mark, place: Place) -> str:
         box(0, 0, PLATE_WIDTH, PLATE_HEIGHT, "plate-face", 6)
         + severity_shape(mark.severity, 20, PLATE_HEIGHT / 2)
         + words(38, 22, place.short, "plate-name", "start")
-        + words(38, 45, mark.value, "plate-value", "start")
+        + words(38, 45, mark.value, _value_style(mark.value), "start")
     )
     moved = group(inner, plate.x, plate.y)
     style = f"plate {mark.severity or 'none'}"
     given = attributes(class_=style, href=mark.href or f"#{mark.point}", aria_label=label)
     return f"<a{given}><title>{escape(label, quote=False)}</title>{moved}</a>"
+
+
+def _value_style(value: str) -> str:
+    return "plate-value" if len(value) <= LONG else "plate-value long"
 
 
 def describe(pump: Pump) -> str:

@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from gaugewalk.journal.ids import new_id
 from gaugewalk.judge.limits import limits_of
+from gaugewalk.judge.severity import Severity
 from gaugewalk.judge.verdict import Verdict
 from gaugewalk.plant.points import point_kind
 from gaugewalk.plant.pump import Pump
@@ -61,6 +62,7 @@ class Field:
     last_when: str
     severity: str
     sentence: str
+    before: str  # what was off at the last reading, while this one is not taken yet
     skipped: str
     taken: bool
     text: str
@@ -70,12 +72,20 @@ class Field:
     scale: Markup
 
 
-def field_of(pump: Pump, view: PointView, shown: Shown, typed: Typed | None = None) -> Field:
-    """Build the field of one point."""
+def field_of(
+    pump: Pump,
+    view: PointView,
+    shown: Shown,
+    typed: Typed | None = None,
+    *,
+    in_round: bool = False,
+) -> Field:
+    """Build the field of one point; in a round, what was read before it is only remembered."""
     mine = typed if typed is not None and typed.point == view.point else None
     entry, verdict, band = view.last, view.verdict, view.expected
     unit = mine.unit if mine and mine.unit else view.unit
     just_read = view.taken and entry is not None
+    waiting = in_round and not view.taken
     return Field(
         point=view.point,
         label=view.label,
@@ -87,8 +97,9 @@ def field_of(pump: Pump, view: PointView, shown: Shown, typed: Typed | None = No
         basis=band.sentence if band else "",
         last=shown.entry(entry, view.unit) if entry else "",
         last_when=shown.clock(entry.seen_at) if entry else "",
-        severity=verdict.severity.value if verdict and (view.taken or not view.skipped) else "",
-        sentence=verdict_words(verdict) if verdict else "",
+        severity=verdict.severity.value if verdict and not waiting and not view.skipped else "",
+        sentence=verdict_words(verdict) if verdict and not waiting else "",
+        before=_before(verdict) if verdict and waiting else "",
         skipped=view.skipped,
         taken=view.taken,
         text=mine.text if mine else "",
@@ -104,6 +115,12 @@ def verdict_words(verdict: Verdict) -> str:
     if verdict.suspicion and verdict.suspicion not in verdict.sentence:
         return f"{verdict.sentence} {verdict.suspicion}"
     return verdict.sentence
+
+
+def _before(verdict: Verdict) -> str:
+    if verdict.severity is Severity.NORMAL:
+        return ""
+    return f"Last time, {verdict.severity.value}: {verdict.sentence}"
 
 
 def unit_choices(view: PointView, chosen: str) -> tuple[UnitChoice, ...]:

@@ -4,18 +4,17 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from gaugewalk.journal.entry import Entry
-from gaugewalk.judge.limits import limits_of
+from gaugewalk.judge.limits import Limit, limits_of
+from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.views import PointView, PumpView
 from gaugewalk.web.drawing import describe
+from gaugewalk.web.events import EventLine, event_line
 from gaugewalk.web.fields import REASONS, Field, Typed, drawing_of, field_of
 from gaugewalk.web.frame import Frame
 from gaugewalk.web.pages_watch import Due, Need, due_line, need_line
 from gaugewalk.web.shown import Shown
 from gaugewalk.web.trend import trend_drawing
-
-SEVERITY_WORDS = {"watch": "watch", "act": "act this shift", "stop": "stop: make safe now"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,21 +29,13 @@ class Trend:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitLine:
-    """One limit of one point."""
+    """The limits of one point, by severity: "under 2.9, over 3.35 barg"."""
 
     label: str
-    words: str
-    severity: str
+    watch: str
+    act: str
+    stop: str
     source: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EventLine:
-    """One thing that happened."""
-
-    when: str
-    what: str
-    who: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +93,7 @@ def pump_page(
         duty=duty,
         trends=tuple(_trends(pump, view.points, shown)),
         limits=_limits(pump, view.points, shown),
-        events=tuple(_event(entry, shown) for entry in view.events),
+        events=tuple(event_line(entry, shown) for entry in view.events),
         forecasts=view.forecasts,
         notes=pump.notes,
         partner=pump.partner or "",
@@ -111,9 +102,9 @@ def pump_page(
 
 
 def _running(running: bool | None) -> str:
-    return {True: "running", False: "standing still", None: "running or standing: nobody said"}[
-        running
-    ]
+    if running is None:
+        return "Nobody said lately whether it runs"
+    return "It runs" if running else "It stands still"
 
 
 def _trends(pump: Pump, points: tuple[PointView, ...], shown: Shown) -> list[Trend]:
@@ -135,44 +126,24 @@ def _trends(pump: Pump, points: tuple[PointView, ...], shown: Shown) -> list[Tre
 
 
 def _limits(pump: Pump, points: tuple[PointView, ...], shown: Shown) -> tuple[LimitLine, ...]:
-    return tuple(
-        LimitLine(
-            label=view.label,
-            words=f"{'under' if limit.side == 'low' else 'over'} "
-            f"{shown.value(limit.value, view.unit)}",
-            severity=limit.severity.value,
-            source=limit.source,
-        )
-        for view in points
-        for limit in limits_of(pump, view.point)
-    )
+    made = []
+    for view in points:
+        limits = limits_of(pump, view.point)
+        if limits:
+            said = {severity: _said(limits, severity, view.unit, shown) for severity in Severity}
+            made.append(
+                LimitLine(
+                    label=view.label,
+                    watch=said[Severity.WATCH],
+                    act=said[Severity.ACT],
+                    stop=said[Severity.STOP],
+                    source="; ".join(dict.fromkeys(limit.source for limit in limits)),
+                )
+            )
+    return tuple(made)
 
 
-def _event(entry: Entry, shown: Shown) -> EventLine:
-    return EventLine(when=shown.clock(entry.seen_at), what=event_words(entry), who=entry.who)
-
-
-def event_words(entry: Entry) -> str:
-    """Say in a line what an entry of the journal tells.
-
-    Examples
-    --------
-    >>> from datetime import UTC, datetime
-    >>> from gaugewalk.journal.ids import new_id
-    >>> at = datetime(2025, 11, 3, tzinfo=UTC)
-    >>> event_words(Entry(id=new_id(at), kind="note", who="r", seen_at=at, body={"text": "Wet."}))
-    'Note: Wet.'
-    """
-    body = entry.body
-    said = next(
-        (str(body[k]) for k in ("text", "do", "reason", "sentence", "event") if k in body), ""
-    )
-    if entry.kind == "observation":
-        present = body.get("present")
-        word = "could not look" if present is None else "seen" if present else "not there"
-        return f"{body.get('title') or entry.point}: {word}. {body.get('note', '')}".rstrip()
-    if entry.kind == "skipped":
-        return f"{entry.point} not taken: {said}"
-    names = {"note": "Note", "action": "Done", "event": "", "trouble": "Trouble"}
-    name = names.get(entry.kind, entry.kind)
-    return f"{name}: {said}" if name else said
+def _said(limits: tuple[Limit, ...], severity: Severity, unit: str, shown: Shown) -> str:
+    mine = sorted((x for x in limits if x.severity is severity), key=lambda x: x.side == "high")
+    sides = {"low": "under", "high": "over"}
+    return ", ".join(f"{sides[x.side]} {shown.value(x.value, unit)}" for x in mine)

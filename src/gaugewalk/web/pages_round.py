@@ -53,6 +53,7 @@ class RoundPage:
     drawing: Markup
     before: Step | None
     after: Step | None
+    open_points: int  # in the whole round, neither taken nor skipped
     finished: bool
     error: str = ""
 
@@ -70,7 +71,7 @@ def round_page(
     places = [stop.pump.tag for stop in view.stops]
     at = places.index(tag)
     stop = view.stops[at]
-    fields = tuple(field_of(stop.pump, point, shown, typed) for point in stop.points)
+    fields = tuple(field_of(stop.pump, point, shown, typed, in_round=True) for point in stop.points)
     steps = tuple(_step(view.id, other, here=other is stop) for other in view.stops)
     return RoundPage(
         frame=frame,
@@ -87,6 +88,7 @@ def round_page(
         drawing=drawing_of(stop.pump, {field.point: field for field in fields}),
         before=steps[at - 1] if at else None,
         after=steps[at + 1] if at + 1 < len(steps) else None,
+        open_points=sum(len(s.points) - _answered(s) for s in view.stops),
         finished=view.finished_at is not None,
         error=error,
     )

@@ -6,10 +6,11 @@ from typing import Any
 
 from markupsafe import Markup
 
+from gaugewalk.plant.points import point_kind
 from gaugewalk.watch.views import Answered, TroubleView
 from gaugewalk.web.frame import Frame
 from gaugewalk.web.pages_round import Check
-from gaugewalk.web.pages_watch import Due, due_line
+from gaugewalk.web.pages_watch import Due, Need, due_line, need_line
 from gaugewalk.web.shown import Shown
 from gaugewalk.web.svg import box, figure
 
@@ -68,6 +69,22 @@ class AnswerLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """A temporary remedy in force, which keeps the trouble open until it is taken back."""
+
+    id: str
+    do: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """A reading that is normal again, with which the trouble may be closed."""
+
+    id: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TroublePage:
     """One trouble."""
 
@@ -86,12 +103,16 @@ class TroublePage:
     answered: tuple[AnswerLine, ...]
     groups: tuple[ActionGroup, ...]
     follow_ups: tuple[Due, ...]
+    remedies: tuple[Remedy, ...]
+    proofs: tuple[Proof, ...]
+    earlier: tuple[Need, ...]
+    found: str  # cause and cure, once closed
     error: str = ""
 
 
 def trouble_page(frame: Frame, view: TroubleView, shown: Shown, *, error: str = "") -> TroublePage:
     """Build the page of one trouble."""
-    answer = view.diagnosis.to_json()
+    answer: Mapping[str, Any] = view.diagnosis.to_json()
     causes = [c for c in answer["causes"] if c["probability"] >= LEAST][:SHOWN_CAUSES]
     return TroublePage(
         frame=frame,
@@ -109,8 +130,25 @@ def trouble_page(frame: Frame, view: TroubleView, shown: Shown, *, error: str = 
         answered=tuple(_answer(a, shown) for a in view.answered),
         groups=_groups(answer["actions"], view, shown),
         follow_ups=tuple(due_line(f, shown) for f in view.follow_ups),
+        remedies=tuple(Remedy(id=id, do=do) for id, do in view.remedies.items()),
+        proofs=_proofs(view, shown),
+        earlier=tuple(need_line(line, shown) for line in view.earlier),
+        found=" ".join(part for part in (view.cause, view.cure) if part),
         error=error,
     )
+
+
+def _proofs(view: TroubleView, shown: Shown) -> tuple[Proof, ...]:
+    """Return the newest normal reading of each point since the trouble was opened."""
+    newest: dict[str, Proof] = {}
+    for entry in view.timeline:
+        verdict = entry.body.get("verdict", {})
+        if entry.seen_at <= view.opened_at or verdict.get("severity") != "normal":
+            continue
+        point = str(entry.point)
+        words = f"{point_kind(point).label} {shown.entry(entry, entry.unit or '')}"
+        newest[point] = Proof(id=str(entry.id), words=f"{words}, {shown.clock(entry.seen_at)}")
+    return tuple(newest.values())
 
 
 def percent(probability: float) -> str:

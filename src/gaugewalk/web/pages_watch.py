@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 from gaugewalk.plant.pump import Pump
-from gaugewalk.watch.views import FollowUp, RoundDue, TroubleLine, WatchView
+from gaugewalk.watch.views import FollowUp, RoundDue, TroubleLine, Uneasy, WatchView
+from gaugewalk.web.events import EventLine, event_line
 from gaugewalk.web.frame import Frame
 from gaugewalk.web.shown import Shown
 
-SOON = 30 * 60.0  # a round due within this is offered as the next thing to do, [s]
+MOST_CHANGES = 30  # since the shift began; the handover has them all
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +34,7 @@ class Due:
     due_iso: str
     overdue: bool
     href: str
+    answer_href: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +59,9 @@ class WatchPage:
     needs: tuple[Need, ...]
     follow_ups: tuple[Due, ...]
     rounds: tuple[RoundLine, ...]
+    uneasy: tuple[Need, ...]
+    changes: tuple[EventLine, ...]
+    shift: str
     calm: str
 
 
@@ -95,6 +100,9 @@ def watch_page(frame: Frame, view: WatchView, shown: Shown) -> WatchPage:
         needs=tuple(need_line(t, shown) for t in view.troubles),
         follow_ups=tuple(due_line(f, shown) for f in view.follow_ups),
         rounds=rounds,
+        uneasy=tuple(_uneasy(u) for u in view.uneasy),
+        changes=tuple(event_line(entry, shown) for entry in view.changes[:MOST_CHANGES]),
+        shift=f"Since {shown.clock(view.shift_began_at)}" if view.shift_began_at else "",
         calm=_calm(view, rounds),
     )
 
@@ -111,6 +119,17 @@ def need_line(trouble: TroubleLine, shown: Shown) -> Need:
     )
 
 
+def _uneasy(pump: Uneasy) -> Need:
+    return Need(
+        severity=pump.severity.value,
+        tag=pump.tag,
+        name=pump.name,
+        sentence=pump.sentence,
+        since="",
+        href=f"/pump/{pump.tag}",
+    )
+
+
 def due_line(follow_up: FollowUp, shown: Shown) -> Due:
     """Write a follow-up with its countdown."""
     anchor = f"#{follow_up.point}" if follow_up.point else ""
@@ -122,6 +141,7 @@ def due_line(follow_up: FollowUp, shown: Shown) -> Due:
         due_iso=follow_up.due_at.isoformat(),
         overdue=follow_up.due_at < shown.now,
         href=f"/pump/{follow_up.tag}{anchor}",
+        answer_href=f"/follow-up/{follow_up.id}",
     )
 
 
@@ -140,7 +160,7 @@ def _round(due: RoundDue, shown: Shown) -> RoundLine:
 
 def _calm(view: WatchView, rounds: tuple[RoundLine, ...]) -> str:
     """What is said where nothing needs a hand: what we know, and no more than that."""
-    if view.troubles or any(f.due_at < view.now for f in view.follow_ups):
+    if view.troubles or view.uneasy or any(f.due_at < view.now for f in view.follow_ups):
         return ""
     nothing = f"Nothing that was read at the {view.pumps} pumps asks for a hand."
     following = min(view.rounds, key=lambda r: r.due_at, default=None)

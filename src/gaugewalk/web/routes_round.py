@@ -40,10 +40,13 @@ def stop(request: Request, round_id: UUID, tag: str) -> Response:
 
 
 @router.post("/round/{round_id}/finish")
-def finish(request: Request, round_id: UUID) -> Response:
-    """Finish a round; what was not taken stays open in the handover."""
+def finish(
+    request: Request, round_id: UUID, reason: Annotated[str, Form(max_length=200)] = ""
+) -> Response:
+    """Finish a round; points left open need a reason, which is written down for each."""
     door = door_of(request)
-    door.watch.finish_round(str(round_id), who=person_of(request).who, now=door.now())
+    who = person_of(request).who
+    door.watch.finish_round(str(round_id), who=who, now=door.now(), reason=reason)
     return back_to("/")
 
 

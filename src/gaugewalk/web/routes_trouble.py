@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from gaugewalk.errors import GaugewalkError
+from gaugewalk.errors import ArgumentError, GaugewalkError
 from gaugewalk.web.door import Door, back_to, door_of, page, person_of
 from gaugewalk.web.forms import Rejected, Sent, fields_of, take
 from gaugewalk.web.pages_trouble import trouble_page
@@ -37,13 +37,43 @@ def _take(door: Door, trouble_id: str, fields: dict[str, str], who: str) -> Reje
     now = door.now()
     tag = door.watch.trouble(trouble_id, now).pump.tag
     sent = Sent(fields=fields, who=who, now=now, tag=tag)
-    if sent.text("what") != "action":
+    if sent.text("what") not in ("action", "close"):
         return take(door.watch, sent)
     try:
-        door.watch.act(tag, trouble_id, sent.text("do"), who=who, seen_at=now, now=now)
+        if sent.text("what") == "action":
+            _act(door, trouble_id, sent)
+        else:
+            _close(door, trouble_id, sent)
     except GaugewalkError as error:
         return Rejected(error=error)
     return None
+
+
+def _act(door: Door, trouble_id: str, sent: Sent) -> None:
+    door.watch.act(
+        sent.tag,
+        trouble_id,
+        sent.text("do"),
+        who=sent.who,
+        seen_at=sent.now,
+        now=sent.now,
+        result=sent.text("result"),
+        ends=sent.uuid("ends"),
+    )
+
+
+def _close(door: Door, trouble_id: str, sent: Sent) -> None:
+    proof = sent.uuid("proof")
+    if proof is None:
+        raise ArgumentError("Choose the reading that shows it is normal again.")
+    door.watch.close_trouble(
+        trouble_id,
+        cause=sent.text("cause"),
+        cure=sent.text("cure"),
+        proof=proof,
+        who=sent.who,
+        now=sent.now,
+    )
 
 
 def _show(request: Request, door: Door, trouble_id: str, rejected: Rejected | None) -> HTMLResponse:

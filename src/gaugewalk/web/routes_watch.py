@@ -1,9 +1,12 @@
 """This watch, the pumps, the handover."""
 
-from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, PlainTextResponse
+from typing import Annotated
+from uuid import UUID
 
-from gaugewalk.web.door import door_of, page
+from fastapi import APIRouter, Form, Request
+from fastapi.responses import HTMLResponse, PlainTextResponse, Response
+
+from gaugewalk.web.door import back_to, door_of, page, person_of
 from gaugewalk.web.pages_more import HandoverPage
 from gaugewalk.web.pages_watch import pumps_page, watch_page
 
@@ -21,6 +24,20 @@ def this_watch(request: Request) -> HTMLResponse:
     return page(
         request, "watch.html", framed, watch_page(framed, door.watch.this_watch(now), shown)
     )
+
+
+@router.post("/follow-up/{follow_up_id}")
+def answer_follow_up(
+    request: Request,
+    follow_up_id: UUID,
+    result: Annotated[str, Form(max_length=500)] = "",
+    back: Annotated[str, Form(max_length=300)] = "/",
+) -> Response:
+    """Say what was found when something was looked at again."""
+    door = door_of(request)
+    who = person_of(request).who
+    door.watch.answer_follow_up(str(follow_up_id), result, who=who, now=door.now())
+    return back_to(back)
 
 
 @router.get("/pumps", response_class=HTMLResponse)

@@ -10,8 +10,8 @@ from gaugewalk.watch.views import Sample
 from gaugewalk.web.shown import Shown
 from gaugewalk.web.svg import box, circle, figure, line, path, words
 
-WIDTH, HEIGHT = 640.0, 190.0
-LEFT, RIGHT, TOP, BOTTOM = 66.0, 12.0, 12.0, 34.0
+WIDTH, HEIGHT = 350.0, 150.0
+LEFT, RIGHT, TOP, BOTTOM = 58.0, 8.0, 8.0, 30.0
 MOST = 400  # dots drawn; a longer history is thinned for the page's weight
 
 
