@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 import real_curves
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
@@ -55,6 +55,7 @@ def test_interval_holds_every_flow_that_fits_and_no_other(curve: PumpCurve) -> N
     assert duty.flow_low <= truth <= duty.flow_high
 
 
+@settings(max_examples=30)
 @given(st.floats(0.0, 0.02), st.floats(0.0, 3.0), st.floats(0.0, 3.0))
 def test_a_worse_gauge_never_narrows_the_interval(flow, one, more) -> None:
     head = head_at(STEEP, flow)
@@ -166,6 +167,7 @@ def test_systems_off_the_curve() -> None:
     assert np.isfinite(duty.flow[2])
 
 
+@settings(max_examples=30)
 @given(st.floats(1e4, 1e6), st.floats(1.01, 3.0))
 def test_more_resistance_means_less_flow(resistance: float, times: float) -> None:
     wide, tight = (

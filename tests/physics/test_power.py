@@ -20,8 +20,7 @@ def test_efficiency_inverts_shaft_power(flow, head, density, eta) -> None:
 
 
 @given(flows, heads, densities, st.floats(0.1, 10.0))
-def test_a_longer_foot_changes_nothing(flow, head, density, k) -> None:
-    # Head k times, gravity being one of the arguments of nature: flow k^-1 keeps the power.
+def test_half_the_flow_at_twice_the_head_is_the_same_power(flow, head, density, k) -> None:
     assert hydraulic_power(flow / k, head * k, density) == pytest.approx(
         float(hydraulic_power(flow, head, density))
     )
