@@ -64,8 +64,11 @@ _DRIVERS: Mapping[str, tuple[Driver, ...]] = {
 # Points that say as much on a standing pump as on a running one.
 _STATIC = (
     "oil_level", "oiler_level", "oil_reservoir_level", "seal_pot_level", "seal_pot_pressure",
-    "source_level", "source_pressure", "ambient_temperature", "run_hours",
+    "source_level", "source_pressure", "ambient_temperature",
 )  # fmt: skip
+
+# Points that only count up: they have limits at most, no own normal.
+_COUNTERS = ("run_hours", "starts")
 
 # Points of which only a rise is a trouble; a fall below the usual is worth a look at most.
 _RISE_ONLY = (
@@ -92,6 +95,11 @@ def drivers_of(point: str) -> tuple[Driver, ...]:
 def is_static(point: str) -> bool:
     """Tell whether the point means the same on a standing pump as on a running one."""
     return any(_begins(point, name) for name in _STATIC)
+
+
+def is_counter(point: str) -> bool:
+    """Tell whether the point only counts up, so that no value of it is usual."""
+    return point in _COUNTERS
 
 
 def rise_only(point: str) -> bool:

@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from gaugewalk.judge.change import frozen, shape, swinging
 from gaugewalk.judge.charts import Charts
 from gaugewalk.judge.display import display_unit
-from gaugewalk.judge.drivers import drivers_of, is_static, rise_only
+from gaugewalk.judge.drivers import drivers_of, is_counter, is_static, rise_only
 from gaugewalk.judge.expect import expected_band, learn, rough_scale
 from gaugewalk.judge.limits import Limit, limits_of, worst_beyond
 from gaugewalk.judge.normal import BAND, Sample
@@ -121,7 +121,7 @@ def _look(
     barometric: float,
 ) -> _Seen:
     running = context.get("running", 1.0) > 0.5
-    judged = running or is_static(point)
+    judged = (running or is_static(point)) and not is_counter(point)
     band = expected_band(pump, point, state, context, barometric=barometric)
     low = quantity.value if quantity.low is None else quantity.low
     high = quantity.value if quantity.high is None else quantity.high

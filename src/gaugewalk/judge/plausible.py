@@ -119,6 +119,9 @@ def _range(point: Point, barometric: float) -> str:
     return f"up to {show(point.range_high or 0.0, point.unit, barometric=barometric)}"
 
 
+_COUNTED = ("drops/min",)  # counted, so that a number of them is whole
+
+
 def _slip(quantity: Quantity, band: Band, barometric: float) -> Doubt | None:
     """Return the first slip that would put a reading far outside the band back inside it."""
     if quantity.low is not None or not _far_outside(quantity.value, band):
@@ -157,6 +160,8 @@ def _candidates(quantity: Quantity, barometric: float) -> Iterator[tuple[str, fl
         return to_si(number, in_unit, barometric=barometric)
 
     for factor in (0.1, 10.0, 0.01, 100.0, 0.001, 1000.0):
+        if unit in _COUNTED and not float(typed * factor).is_integer():
+            continue  # nobody counts a part of a drop
         yield f"decimal mark slipped, {quantity.entered}", si(typed * factor), unit
     if typed:
         yield f"sign lost, {quantity.entered}", si(-typed), unit
