@@ -1,0 +1,233 @@
+"""When will it reach its limit? A robust trend through the last readings, with an 80 % interval.
+
+Only the readings since the last sudden change (a strainer cleaned, oil topped up) count. Where no
+trend stands out of the scatter (Mann-Kendall) there is no forecast, and that is said. Nothing is
+told further ahead than three times as long as was looked back.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gaugewalk.judge.display import display_unit, span
+from gaugewalk.judge.drivers import drivers_of
+from gaugewalk.judge.limits import Limit, limits_of
+from gaugewalk.judge.local_trend import local_trend
+from gaugewalk.judge.normal import Fit
+from gaugewalk.judge.trend import FEWEST, Trend, trend_of
+from gaugewalk.plant.points import point_kind
+from gaugewalk.plant.pump import Pump
+from gaugewalk.units import show
+
+LEVEL = 0.8  # share of forecasts whose interval shall hold the true moment
+_CHANCE = 0.05  # of so ordered a row without a trend, above which there is no forecast
+_FAR = 3.0  # times the time looked back
+_RESET = 6.0  # times the usual change from reading to reading, for a sudden one
+_MOST = 128  # last readings looked at
+_DAY = 86400.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forecast:
+    """When a point reaches a limit, or why that cannot be said.
+
+    `when` is none where nothing is forecast; `high` is none where the late end is open.
+    """
+
+    point: str
+    sentence: str
+    when: datetime | None = None
+    low: datetime | None = None
+    high: datetime | None = None
+    limit: Limit | None = None
+    readings: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crossing:
+    """When readings reach a value: as likely before as after, and the interval's ends, [s]."""
+
+    when: float
+    low: float
+    high: float  # infinite where it may as well turn away
+    trend: Trend
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Past:
+    """One reading of the past: when [s], what [SI], and what else was read then [SI]."""
+
+    at: float
+    value: float
+    context: Mapping[str, float]
+
+
+def time_to_limit(
+    times: Sequence[float], values: Sequence[float], limit: float, *, level: float = LEVEL
+) -> Crossing | None:
+    """Return when a rising or falling row of readings reaches a value.
+
+    Parameters
+    ----------
+    times
+        When, rising. [s]
+    values
+        Readings, in any unit.
+    limit
+        Value to be reached, same unit.
+    level
+        Probability that the interval shall hold.
+
+    Returns
+    -------
+    Crossing or None
+        None where there is no trend, it leads away, the limit is passed already, or it lies further
+        ahead than three times the time looked back.
+
+    Notes
+    -----
+    Whether there is a trend is Mann-Kendall's answer on the readings since the last sudden change,
+    and which way it leads is the Theil-Sen slope's; when the limit is reached is the Kalman
+    trend's, which lets the rate change.
+
+    Examples
+    --------
+    >>> day = 86400.0
+    >>> crossing = time_to_limit([i * day for i in range(10)], range(10), 15)
+    >>> round(crossing.when / day, 6)
+    15.0
+    """
+    t, v = np.asarray(times, dtype=float)[-_MOST:], np.asarray(values, dtype=float)[-_MOST:]
+    start = _since_reset(v)
+    trend = trend_of(t[start:], v[start:])
+    if trend is None or trend.chance > _CHANCE or not trend.slope:
+        return None
+    if (limit - trend.at(t[-1])) / trend.slope <= 0.0:
+        return None
+    chances = (0.5 - level / 2.0, 0.5, 0.5 + level / 2.0)
+    ends = local_trend(t[start:], v[start:]).reach(limit, _FAR * trend.span, chances)
+    if ends[1] == float("inf"):
+        return None
+    return Crossing(low=ends[0], when=ends[1], high=ends[2], trend=trend)
+
+
+def look_ahead(
+    pump: Pump,
+    point: str,
+    past: Sequence[Past],
+    *,
+    now: datetime,
+    barometric: float,
+    fit: Fit | None = None,
+) -> Forecast:
+    """Say when a point will reach its next limit, or why that cannot be said.
+
+    Parameters
+    ----------
+    pump, point
+        Which point.
+    past
+        Good readings of the running pump, oldest first.
+    now
+        Aware; durations in the sentence count from it.
+    barometric
+        Pressure of the air at the gauge. [Pa]
+    fit
+        Own normal of the point: takes weather and duty out of the readings before the trend.
+    """
+    label, unit = point_kind(point).label, display_unit(pump, point)
+    limits = limits_of(pump, point)
+    if not limits:
+        return Forecast(point=point, sentence=f"{label} has no limit to reach.")
+    if len(past) < FEWEST:
+        words = f"{label}: {len(past)} readings are too few for a forecast; it takes {FEWEST}."
+        return Forecast(point=point, sentence=words, readings=len(past))
+    times, values = [p.at for p in past], _adjusted(past, point, fit)
+    found = [
+        (crossing, limit)
+        for limit in limits
+        if (crossing := time_to_limit(times, values, limit.value)) and _towards(crossing, limit)
+    ]
+    if not found:
+        return Forecast(
+            point=point, sentence=_no_trend(label, unit, values, barometric), readings=len(past)
+        )
+    crossing, limit = min(found, key=lambda pair: pair[0].when)
+    return Forecast(
+        point=point,
+        sentence=_sentence(label, unit, crossing, limit, now.timestamp(), barometric),
+        when=datetime.fromtimestamp(crossing.when, UTC),
+        low=datetime.fromtimestamp(crossing.low, UTC),
+        high=None if crossing.high == float("inf") else datetime.fromtimestamp(crossing.high, UTC),
+        limit=limit,
+        readings=crossing.trend.readings,
+    )
+
+
+def _towards(crossing: Crossing, limit: Limit) -> bool:
+    return (crossing.trend.slope > 0.0) == (limit.side == "high")
+
+
+def _adjusted(past: Sequence[Past], point: str, fit: Fit | None) -> list[float]:
+    """Take out what the drivers did: what the readings would be at the drivers' usual values."""
+    if fit is None:
+        return [p.value for p in past]
+    drivers = drivers_of(point)
+    return [
+        p.value - fit.expect([driver.value(p.context) for driver in drivers])[0] + fit.middle
+        for p in past
+    ]
+
+
+def _since_reset(values: NDArray[np.float64]) -> int:
+    """Return where the readings begin anew after the last sudden change, 0 where there is none."""
+    if len(values) < FEWEST:
+        return 0
+    changes = np.diff(values)
+    usual = 1.4826 * float(np.median(np.abs(changes - np.median(changes))))
+    reach = float(np.ptp(values))
+    # The two readings after it must stay there: one wild reading is no reset.
+    ahead = np.array([np.median(values[i + 1 : i + 4]) - values[i] for i in range(len(changes))])
+    sudden = (np.abs(changes) > _RESET * usual) & (np.abs(ahead) > max(_RESET * usual, reach / 3))
+    return int(np.flatnonzero(sudden)[-1]) + 1 if sudden.any() else 0
+
+
+def _sentence(
+    label: str, unit: str, crossing: Crossing, limit: Limit, now: float, barometric: float
+) -> str:
+    trend = crossing.trend
+    first = trend.at(trend.center - trend.span / 2.0)
+    moved = span(first, trend.at(trend.center + trend.span / 2.0), unit, barometric=barometric)
+    how = "rose" if trend.slope > 0.0 else "fell"
+    early, late = crossing.low - now, crossing.high - now
+    until = "open end" if late == float("inf") else _duration(late)
+    mark = f"the {limit.severity} limit {show(limit.value, unit, barometric=barometric)}"
+    return (
+        f"{label} {how} from {moved} in {_duration(trend.span)} and reaches {mark} in "
+        f"{_duration(max(crossing.when - now, 0.0))} ({_duration(max(early, 0.0))} to {until}, "
+        f"{LEVEL:.0%}; {trend.readings} readings)."
+    )
+
+
+def _no_trend(label: str, unit: str, values: Sequence[float], barometric: float) -> str:
+    low, high = (float(np.quantile(values, q)) for q in (0.1, 0.9))
+    reach = span(low, high, unit, barometric=barometric)
+    return f"{label} shows no trend towards a limit: {len(values)} readings, mostly {reach}."
+
+
+def _duration(seconds: float) -> str:
+    """Write a duration in the largest fitting unit.
+
+    Examples
+    --------
+    >>> _duration(7200), _duration(3.24 * 86400), _duration(40 * 60)
+    ('2 h', '3.2 days', '40 min')
+    """
+    if seconds < 3600.0:
+        return f"{seconds / 60:.0f} min"
+    if seconds < 2 * _DAY:
+        return f"{seconds / 3600:.0f} h"
+    return f"{seconds / _DAY:.1f} days" if seconds < 10 * _DAY else f"{seconds / _DAY:.0f} days"
