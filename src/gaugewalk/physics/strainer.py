@@ -1,10 +1,12 @@
 """A strainer or filter: its drop made comparable, and what that says about the blocked area."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from gaugewalk.errors import ArgumentError
-from gaugewalk.physics.arguments import Array, not_negative, positive, within
+from gaugewalk.physics.arguments import Array, array, not_negative, positive, within
 from gaugewalk.physics.constants import GRAVITY
 
 _BAR = 1e5
@@ -260,17 +262,77 @@ def time_to_drop(
     >>> round(when / 3600, 2)
     10.0
     """
+    return opening_trend(times, drops, exponent=exponent).time_of(limit)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningTrend:
+    """Straight line of the open share Δp^(-1/m), with the 95 % interval of its slope."""
+
+    middle: float  # time through which all three lines go, [s]
+    level: float  # open share there, [Pa^(-1/m)]
+    slope: float  # [Pa^(-1/m)/s]
+    steepest: float
+    flattest: float
+    exponent: float
+
+    def time_of(self, limit: float) -> tuple[float, float, float]:
+        """Time at which the drop reaches a limit [Pa], and its early and late end, [s]."""
+        target = float(positive("limit", limit)) ** (-1 / self.exponent)
+        when, early, late = (
+            self.middle + (target - self.level) / s if s < 0 else np.inf
+            for s in (self.slope, self.steepest, self.flattest)
+        )
+        return float(when), float(early), float(late)
+
+    def drops(self, times: ArrayLike, slope: float) -> Array:
+        """Drop [Pa] at times [s] with one of the three slopes; infinite once nothing is open."""
+        share = self.level + slope * (array("times", times) - self.middle)
+        opening = np.where(share > 0, share, np.nan)
+        return np.where(share > 0, opening**-self.exponent, np.inf)
+
+
+def opening_trend(times: ArrayLike, drops: ArrayLike, *, exponent: float = 2.0) -> OpeningTrend:
+    """Return the trend of a clogging strainer's open share; see `time_to_drop`.
+
+    Parameters
+    ----------
+    times : array, shape (n,)
+        [s]
+    drops : array, shape (n,)
+        Scaled to one flow, above zero. [Pa]
+    exponent : float
+        As for `scaled_drop`. [-]
+
+    Returns
+    -------
+    OpeningTrend
+
+    Raises
+    ------
+    ArgumentError
+        Fewer than four readings, or all at one time.
+
+    Examples
+    --------
+    >>> trend = opening_trend(np.arange(5.0), 10e3 / (1 - 0.05 * np.arange(5.0)) ** 2)
+    >>> round(float(trend.drops(4.0, trend.slope)))
+    15625
+    """
     from scipy.stats import theilslopes
 
     t, dp = np.asarray(times, dtype=float), positive("drops", drops)
     if t.size < 4 or t.shape != dp.shape or np.ptp(t) == 0:
         raise ArgumentError("times and drops need four readings or more, at different times.")
     m = float(within("exponent", exponent, 1.0, 2.0, _EXPONENT_SOURCE))
-    opening, target = dp ** (-1 / m), float(positive("limit", limit)) ** (-1 / m)
+    opening = dp ** (-1 / m)
     slope, _, low, high = theilslopes(opening, t, 0.95)
     middle = float(np.median(t))
-    level = float(np.median(opening - slope * (t - middle)))
-    when, early, late = (
-        middle + (target - level) / s if s < 0 else np.inf for s in (slope, low, high)
+    return OpeningTrend(
+        middle=middle,
+        level=float(np.median(opening - slope * (t - middle))),
+        slope=float(slope),
+        steepest=float(low),
+        flattest=float(high),
+        exponent=m,
     )
-    return float(when), float(early), float(late)

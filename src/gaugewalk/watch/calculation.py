@@ -53,6 +53,8 @@ class Calculation:
     source: str
     cautions: tuple[str, ...] = ()
     example: Mapping[str, str]
+    # A chart as SVG: the inputs in SI, the unit each was given in, and whether it is for a file.
+    draw: Callable[[Mapping[str, Any], Mapping[str, str], bool], str] | None = None
 
     def input(self, name: str) -> Input | None:
         """Return the input of that name, or none."""
@@ -73,9 +75,13 @@ def may(
     )
 
 
-def row(name: str, kind: str, unit: str, words: str, *, required: bool = True) -> Input:
+def row(
+    name: str, kind: str, unit: str, words: str, *, required: bool = True, fill: str = ""
+) -> Input:
     """Return an input that is a row of numbers with one unit."""
-    return Input(name=name, form="row", kind=kind, unit=unit, words=words, required=required)
+    return Input(
+        name=name, form="row", kind=kind, unit=unit, words=words, required=required, fill=fill
+    )
 
 
 def choice(

@@ -1,8 +1,9 @@
 """The handbook: every engineering calculation by name, with units at the border.
 
-`calculations` lists them, `find` knows them by nearly their name, `calculate` takes texts as a
-person types them and answers with value, unit, formula, source and cautions. Where an input has an
-uncertainty ("3.1 ± 0.05 barg") each numeric answer carries its combined standard uncertainty.
+`calculations` lists them, `find` knows them by nearly their name, `draw` draws the few that have a
+chart, `calculate` takes texts as a person types them and answers with value, unit, formula, source
+and cautions. Where an input has an uncertainty ("3.1 ± 0.05 barg") each numeric answer carries its
+combined standard uncertainty.
 """
 
 from collections.abc import Mapping
@@ -43,6 +44,7 @@ class Shown:
     uncertainty: float | None = None  # combined standard, SI
     low: float | None = None  # 95 % interval of Monte Carlo, SI
     high: float | None = None
+    interval: str = ""  # the same as text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +53,7 @@ class Answer:
 
     name: str
     title: str
-    inputs: Mapping[str, str]  # as entered, defaults included
+    inputs: Mapping[str, str]  # as entered, with the unit taken, defaults included
     values: tuple[Shown, ...]
     formula: str
     source: str
@@ -145,10 +147,7 @@ def calculate(
     """
     calculation = find(name)
     texts = _complete(calculation, texts)
-    entered = {
-        key: read_input(_input(calculation, key), text, barometric=barometric)
-        for key, text in texts.items()
-    }
+    entered = _read(calculation, texts, barometric)
     run = partial(_run, calculation, entered, barometric)
     result = run({key: one.value for key, one in entered.items()})
     spread = spreads(calculation, run, entered, trials=monte_carlo)
@@ -161,7 +160,7 @@ def calculate(
     return Answer(
         name=calculation.name,
         title=calculation.title,
-        inputs=texts,
+        inputs={key: _echo(text, entered[key]) for key, text in texts.items()},
         values=shown,
         formula=calculation.formula,
         source=calculation.source,
@@ -171,6 +170,63 @@ def calculate(
             *_assumptions(calculation, entered, texts, monte_carlo=monte_carlo),
         ),
     )
+
+
+def draw(
+    name: str,
+    texts: Mapping[str, str],
+    *,
+    barometric: float = units.STANDARD_PRESSURE,
+    on_paper: bool = False,
+) -> str:
+    """Draw the chart of a calculation as SVG.
+
+    Parameters
+    ----------
+    name, texts, barometric
+        As for `calculate`.
+    on_paper : bool
+        True for a file; False to take the color of the page around it.
+
+    Raises
+    ------
+    NotFoundError, ArgumentError
+        As for `calculate`; also where the calculation has no chart.
+
+    Examples
+    --------
+    >>> svg = draw("oil-temperature-window", find("oil-temperature-window").example)
+    >>> svg.startswith("<svg")
+    True
+    """
+    calculation = find(name)
+    if calculation.draw is None:
+        drawn = ", ".join(one.name for one in calculations().values() if one.draw)
+        raise ArgumentError(f"{calculation.name} has no chart; expected one of {drawn}.")
+    entered = _read(calculation, _complete(calculation, texts), barometric)
+    run = partial(_run, calculation, entered, barometric)
+    run({key: one.value for key, one in entered.items()})  # what cannot be worked out is refused
+    return calculation.draw(
+        {key: one.value for key, one in entered.items()},
+        {one.name: entered[one.name].unit if one.name in entered else one.unit
+         for one in calculation.inputs},
+        on_paper,
+    )  # fmt: skip
+
+
+def _read(
+    calculation: Calculation, texts: Mapping[str, str], barometric: float
+) -> dict[str, Entered]:
+    return {
+        key: read_input(_input(calculation, key), text, barometric=barometric)
+        for key, text in texts.items()
+    }
+
+
+def _echo(text: str, entered: Entered) -> str:
+    """Return an input as typed, with the unit that a bare number was taken in."""
+    bare = not any(sign.isalpha() or sign in "%°" for sign in text)
+    return f"{text} {entered.unit}" if bare and entered.unit not in ("", "1") else text
 
 
 def _sentences(result: Result, name: str) -> tuple[str, ...]:
@@ -282,7 +338,15 @@ def _shown(
         uncertainty=spread.uncertainty if spread else None,
         low=spread.low if spread else None,
         high=spread.high if spread else None,
+        interval=_interval(spread, unit, barometric),
     )
+
+
+def _interval(spread: Spread | None, unit: str, barometric: float) -> str:
+    if spread is None or spread.low is None or spread.high is None:
+        return ""
+    low, high = (units.show(v, unit, barometric=barometric) for v in (spread.low, spread.high))
+    return f"{low} to {high}"
 
 
 def _unit_for(output: Output, entered: Mapping[str, Entered], calculation: Calculation) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from gaugewalk.journal.entry import Entry
 from gaugewalk.plant.pump import Pump
-from gaugewalk.units import show
+from gaugewalk.units import from_si, show
 from gaugewalk.watch.calculation import Calculation, Input
 
 _DIGITS = 5  # more than a gauge shows, so that filling in loses nothing
@@ -47,14 +47,29 @@ def _text(given: Input, pump: Pump, last: Mapping[str, Entry], barometric: float
         value = _at(pump, given.fill)
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return _row(given, value, barometric)
     if isinstance(value, float):
         return show(value, given.unit, barometric=barometric, digits=_DIGITS)
     return str(value) if value is not None else None
 
 
+def _row(given: Input, values: tuple[object, ...], barometric: float) -> str | None:
+    """Return a row as it is typed, such as a curve: "0; 50; 100 m3/h"."""
+    numbers = [
+        f"{from_si(value, given.unit, barometric=barometric):.{_DIGITS}g}"
+        for value in values
+        if isinstance(value, float | int)
+    ]
+    return f"{'; '.join(numbers)} {given.unit}" if numbers and given.form == "row" else None
+
+
 def _at(thing: object, path: str) -> object:
     for name in path.split("."):
-        thing = getattr(thing, name, None)
+        if isinstance(thing, tuple):  # "bearings.0.bore"
+            thing = thing[int(name)] if name.isdigit() and int(name) < len(thing) else None
+        else:
+            thing = getattr(thing, name, None)
         if thing is None:
             return None
     return thing

@@ -1,5 +1,8 @@
 """Handbook: rolling bearings, film and life."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from gaugewalk.physics import bearing_life as life
 from gaugewalk.physics.bearing_frequencies import bearing_frequencies, vane_pass_frequency
 from gaugewalk.watch.calculation import (
@@ -13,6 +16,7 @@ from gaugewalk.watch.calculation import (
     says,
 )
 from gaugewalk.watch.calculations.oil import OIL_INPUTS, oil_line
+from gaugewalk.watch.charts import oil_chart
 
 GROUP = "Bearings"
 _SPEED = need("speed", "speed", "rpm", "of the shaft", "point:speed")
@@ -68,6 +72,31 @@ def _window(
         line, speed, pitch, kappa_low=kappa_low, kappa_high=kappa_high
     )
     return {"cold": cold, "hot": hot, "required": life.reference_viscosity(speed, pitch)}
+
+
+def _draw(given: Mapping[str, Any], units: Mapping[str, str], on_paper: bool) -> str:
+    """Draw the oil with its window for this bearing and, where given, its temperature now."""
+    line = oil_line(
+        given.get("grade"),
+        given["viscosity_index"],
+        given.get("viscosity_40"),
+        given.get("viscosity_100"),
+    )
+    pitch = (given["bore"] + given["outside_diameter"]) / 2
+    window = life.oil_temperature_window(
+        line,
+        given["speed"],
+        pitch,
+        kappa_low=given.get("kappa_low", 1.0),
+        kappa_high=given.get("kappa_high", life.KAPPA_HIGH),
+    )
+    return oil_chart(
+        line,
+        window=window,
+        temperature=given.get("temperature"),
+        title="Viscosity of the oil and its window for this bearing",
+        on_paper=on_paper,
+    )
 
 
 def _life(load_rating: float, load: float, speed: float, kind: str) -> Result:
@@ -153,6 +182,7 @@ CALCULATIONS = (
             gives("required", "kinematic_viscosity", "cSt", "ν1 asked for"),
         ),
         run=_kappa,
+        draw=_draw,
         formula="κ = ν/ν1",
         source=_SOURCE,
         cautions=(_MAKER,),
@@ -182,6 +212,7 @@ CALCULATIONS = (
             gives("required", "kinematic_viscosity", "cSt", "ν1 asked for"),
         ),
         run=_window,
+        draw=_draw,
         formula="temperatures at which κ = κ_high and κ = κ_low",
         source=_SOURCE,
         cautions=(

@@ -1,10 +1,19 @@
 """Handbook: a pump's curve and what stands against it."""
 
+from collections.abc import Mapping
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
 from gaugewalk.physics.affinity import trimmed
-from gaugewalk.physics.curve import PumpCurve, head_at, power_at
+from gaugewalk.physics.curve import (
+    PumpCurve,
+    best_efficiency_flow,
+    head_at,
+    npshr_at,
+    power_at,
+)
 from gaugewalk.physics.duty import (
     duty_from_power,
     duty_point,
@@ -13,22 +22,34 @@ from gaugewalk.physics.duty import (
     resistance_through,
 )
 from gaugewalk.physics.parallel import parallel_duty, pushed_back, series_duty
+from gaugewalk.physics.region import preferred_limits
 from gaugewalk.watch.calculation import (
     Calculation,
     Result,
     gives,
-    known,
     may,
     need,
     row,
     says,
 )
+from gaugewalk.watch.charts import PumpPicture, pump_chart
 
 GROUP = "Pump curve"
 _Row = NDArray[np.float64]
-_FLOWS = row("flows", "flow", "m3/h", "of the curve, rising")
-_HEADS = row("heads", "length", "m", "of the curve, one for each flow")
-_POWERS = row("powers", "power", "kW", "of the curve", required=False)
+_FLOWS = row("flows", "flow", "m3/h", "of the curve, rising", fill="curve.flow")
+_HEADS = row("heads", "length", "m", "of the curve, one for each flow", fill="curve.head")
+_POWERS = row("powers", "power", "kW", "of the curve", required=False, fill="curve.power")
+_MORE = (
+    _POWERS,
+    row("npshrs", "length", "m", "NPSH required, of the curve", required=False, fill="curve.npshr"),
+    may("npsh_available", "length", "m", "for the margin"),
+)
+_ALSO = (
+    gives("power", "power", "kW", "shaft power there"),
+    gives("share", "fraction", "%", "of best efficiency flow"),
+    gives("npsh_required", "length", "m", "NPSH required there"),
+    gives("npsh_margin", "length", "m", "NPSH margin there"),
+)
 _SYSTEM = (
     need("static_head", "length", "m", "that the system holds at no flow"),
     need("known_flow", "flow", "m3/h", "at which the system's head is known"),
@@ -39,24 +60,81 @@ _METHOD = "curve read by monotone cubic interpolation (Fritsch and Carlson 1980)
 _WORN = "A worn pump lies below its curve, so the flow told here is then too high."
 
 
-def _curve(flows: _Row, heads: _Row, powers: _Row | None = None) -> PumpCurve:
+def _curve(
+    flows: _Row, heads: _Row, powers: _Row | None = None, npshrs: _Row | None = None
+) -> PumpCurve:
     # The speed only matters to the affinity laws, which are not used here.
-    return PumpCurve(speed=1.0, flow=flows, head=heads, power=powers)
+    return PumpCurve(speed=1.0, flow=flows, head=heads, power=powers, npshr=npshrs)
+
+
+def _there(curve: PumpCurve, flow: float, npsh_available: float | None) -> dict[str, object]:
+    """What else the curve says at a flow, where its rows are known."""
+    found: dict[str, object] = {}
+    if curve.power is not None:
+        best = best_efficiency_flow(curve)
+        found |= {"power": power_at(curve, flow), "share": flow / best}
+    if curve.npshr is not None:
+        needed = npshr_at(curve, flow)
+        found["npsh_required"] = needed
+        if npsh_available is not None:
+            found["npsh_margin"] = npsh_available - float(needed)
+    return found
 
 
 def _duty(
-    flows: _Row, heads: _Row, head: float, head_error: float, powers: _Row | None = None
+    flows: _Row,
+    heads: _Row,
+    head: float,
+    head_error: float,
+    powers: _Row | None = None,
+    npshrs: _Row | None = None,
+    npsh_available: float | None = None,
 ) -> Result:
-    curve = _curve(flows, heads, powers)
+    curve = _curve(flows, heads, powers, npshrs)
     duty = duty_point(curve, head, head_error)
     flow = require_flow(duty)
     flat = ("The curve is so flat here that the head says little about the flow.",)
-    return known(
-        flow=flow,
-        flow_low=duty.flow_low,
-        flow_high=duty.flow_high,
-        power=None if powers is None else power_at(curve, flow),
-        warnings=flat if duty.flat else (),
+    return {
+        "flow": flow,
+        "flow_low": duty.flow_low,
+        "flow_high": duty.flow_high,
+        **_there(curve, flow, npsh_available),
+        "warnings": flat if duty.flat else (),
+    }
+
+
+def _draw(given: Mapping[str, Any], units: Mapping[str, str], on_paper: bool) -> str:
+    """Draw the curve with whatever of system, duty, region and NPSH the inputs give."""
+    curve = _curve(*(given.get(name) for name in ("flows", "heads", "powers", "npshrs")))  # type: ignore[arg-type] # the first two are required
+    system = duty = low = high = preferred = None
+    if "static_head" in given:
+        static = given["static_head"]
+        system = (
+            static, float(resistance_through(static, given["known_head"], given["known_flow"])),
+        )  # fmt: skip
+        duty = require_flow(intersect(curve, *system))
+    else:
+        found = duty_point(curve, given["head"], given["head_error"])
+        duty, low, high = require_flow(found), float(found.flow_low), float(found.flow_high)
+    if curve.power is not None:
+        best = best_efficiency_flow(curve)
+        near, far = preferred_limits()
+        preferred = (near * best, far * best)
+    shown = PumpPicture(
+        system=system,
+        duty=duty,
+        duty_low=low,
+        duty_high=high,
+        preferred=preferred,
+        npsh_available=given.get("npsh_available"),
+    )
+    return pump_chart(
+        curve,
+        shown,
+        title="Pump curve and duty point",
+        flow_unit=units["flows"],
+        head_unit=units["heads"],
+        on_paper=on_paper,
     )
 
 
@@ -72,15 +150,13 @@ def _operating(
     known_flow: float,
     known_head: float,
     powers: _Row | None = None,
+    npshrs: _Row | None = None,
+    npsh_available: float | None = None,
 ) -> Result:
-    curve = _curve(flows, heads, powers)
+    curve = _curve(flows, heads, powers, npshrs)
     resistance = resistance_through(static_head, known_head, known_flow)
     flow = require_flow(intersect(curve, static_head, resistance))
-    return known(
-        flow=flow,
-        head=head_at(curve, flow),
-        power=None if powers is None else power_at(curve, flow),
-    )
+    return {"flow": flow, "head": head_at(curve, flow), **_there(curve, flow, npsh_available)}
 
 
 def _together(
@@ -144,15 +220,16 @@ CALCULATIONS = (
             _HEADS,
             need("head", "length", "m", "total head as measured"),
             may("head_error", "length", "m", "its standard uncertainty, from the gauges", "0 m"),
-            _POWERS,
+            *_MORE,
         ),
         outputs=(
             gives("flow", "flow", "m3/h", "flow"),
             gives("flow_low", "flow", "m3/h", "flow at least"),
             gives("flow_high", "flow", "m3/h", "flow at most"),
-            gives("power", "power", "kW", "shaft power there"),
+            *_ALSO,
         ),
         run=_duty,
+        draw=_draw,
         formula="Q where H_curve(Q) = H",
         source=_METHOD,
         cautions=(_WORN,),
@@ -165,7 +242,7 @@ CALCULATIONS = (
         inputs=(
             _FLOWS,
             _HEADS,
-            row("powers", "power", "kW", "of the curve"),
+            row("powers", "power", "kW", "of the curve", fill="curve.power"),
             need("power", "power", "kW", "at the shaft, as measured"),
             may("density", "density", "kg/m3", "of the liquid", "998.2 kg/m3"),
         ),
@@ -184,13 +261,14 @@ CALCULATIONS = (
         name="operating-point",
         title="Where pump and system meet",
         group=GROUP,
-        inputs=(_FLOWS, _HEADS, *_SYSTEM, _POWERS),
+        inputs=(_FLOWS, _HEADS, *_SYSTEM, *_MORE),
         outputs=(
             gives("flow", "flow", "m3/h", "flow"),
             gives("head", "length", "m", "head"),
-            gives("power", "power", "kW", "shaft power"),
+            *_ALSO,
         ),
         run=_operating,
+        draw=_draw,
         formula="H_curve(Q) = H_static + R Q²",
         source=_METHOD,
         cautions=("The system curve changes with every valve.",),
@@ -199,6 +277,9 @@ CALCULATIONS = (
             "static_head": "20 m",
             "known_flow": "100 m3/h",
             "known_head": "50 m",
+            "powers": "10; 13; 17; 19 kW",
+            "npshrs": "1.5; 2; 3; 5 m",
+            "npsh_available": "4.2 m",
         },
     ),
     Calculation(

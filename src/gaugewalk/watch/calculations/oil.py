@@ -1,5 +1,8 @@
 """Handbook: oil and grease."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from gaugewalk.errors import ArgumentError
 from gaugewalk.physics import grease, oil
 from gaugewalk.physics.oil import USUAL_INDEX, ViscosityLine
@@ -22,6 +25,7 @@ from gaugewalk.watch.calculation import (
     says,
     yes_no,
 )
+from gaugewalk.watch.charts import oil_chart
 
 GROUP = "Oil and grease"
 _GRADE = may("grade", "number", "1", "ISO VG number", fill="lubrication.iso_vg")
@@ -66,6 +70,16 @@ def _viscosity(
 ) -> Result:
     line = oil_line(grade, viscosity_index, viscosity_40, viscosity_100)
     return {"viscosity": line.viscosity(temperature)}
+
+
+def _draw(given: Mapping[str, Any], units: Mapping[str, str], on_paper: bool) -> str:
+    line = oil_line(
+        given.get("grade"),
+        given["viscosity_index"],
+        given.get("viscosity_40"),
+        given.get("viscosity_100"),
+    )
+    return oil_chart(line, temperature=given["temperature"], on_paper=on_paper)
 
 
 def _temperature_for(
@@ -157,6 +171,7 @@ CALCULATIONS = (
         ),
         outputs=(gives("viscosity", "kinematic_viscosity", "cSt", "kinematic viscosity"),),
         run=_viscosity,
+        draw=_draw,
         formula="log10 log10(ν + 0.7) = A - B log10 T",
         source="ASTM D341, short equation (from 2 mm²/s); grade and index by ISO 3448, D2270",
         cautions=("A grade is 20 % wide; aged or diluted oil is another oil.",),

@@ -1,5 +1,8 @@
 """Handbook: strainers, filters and valves in the line."""
 
+from collections.abc import Mapping
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -13,6 +16,7 @@ from gaugewalk.physics.strainer import (
     time_to_drop,
 )
 from gaugewalk.watch.calculation import Calculation, Result, gives, may, need, row
+from gaugewalk.watch.charts import strainer_chart
 
 GROUP = "Strainer"
 _DROP = need(
@@ -45,6 +49,19 @@ def _forecast(
         **{name: max(value, 0.0) for name, value in ends.items() if np.isfinite(value)},
         "notes": never,
     }
+
+
+def _draw(given: Mapping[str, Any], units: Mapping[str, str], on_paper: bool) -> str:
+    return strainer_chart(
+        given["times"],
+        given["drops"],
+        given["limit"],
+        exponent=given["exponent"],
+        title="Strainer: trend and limit",
+        time_unit=units["times"],
+        drop_unit=units["drops"],
+        on_paper=on_paper,
+    )
 
 
 CALCULATIONS = (
@@ -130,6 +147,7 @@ CALCULATIONS = (
             gives("in_at_most", "duration", "h", "at the latest (95 %)"),
         ),
         run=_forecast,
+        draw=_draw,
         formula="open share Δp^(-1/m) on a straight line, median of all slopes",
         source="Sen, J. Am. Stat. Assoc. 63 (1968)",
         cautions=("A slug of dirt comes without a trend; keep reading.",),
