@@ -12,6 +12,13 @@ if it is not): (1, 0) seen, (0, 1) looked for and not there, anything between fo
 
 Causes that no piece of evidence tells apart from nothing need no enumeration: their sets enter
 through the elementary symmetric sums of their odds, which is exact and keeps the work small.
+
+Causes come in chains: a root at work makes its consequence likelier, by a noisy-OR again::
+
+    P(consequence not at work | roots) = (1 - prior) * (1 - CHAIN) ** (roots at work)
+
+Chains couple only causes of which something noted speaks; elsewhere the coupling changes nothing
+that is looked at and is left out.
 """
 
 from dataclasses import dataclass
@@ -26,6 +33,7 @@ from gaugewalk.diagnose.network import Floats, Network, elementary_sums
 
 # Beyond this estimated mass cut off at three causes, sets of four are looked at too (judgement).
 CUT_OFF_MATTERS = 0.02
+CHAIN = 0.12  # chance that a root brings its consequence along (judgement, no source)
 FOURTH_AMONG = 20  # sets of four are built from so many of the likeliest causes
 
 
@@ -140,7 +148,10 @@ def _total_weights(products: _Products, there: Floats, calmed: NDArray[np.intp])
 def _enumerate(
     network: Network, evidence: Evidence, rows: NDArray[np.intp], odds: Floats, most: int
 ) -> list[Floats]:
-    """Return the weights of all sets of the given rows, one array a size, 0 to `most`."""
+    """Return the weights of all sets of the given rows, one array a size, 0 to `most`.
+
+    `odds` are those of the rows.
+    """
     columns = evidence.columns
     slope = evidence.if_not - evidence.if_there
     calms = network.calms[np.ix_(rows, columns)].T
@@ -149,13 +160,52 @@ def _enumerate(
     # Where no cause calms the finding, the leak is one more constant factor.
     base = slope * np.where((calms > 0).any(axis=1), 1.0, 1.0 - leak)
     shown = 1.0 - evidence.share[:, None] * network.shows[np.ix_(rows, columns)].T
-    single = _Products(shown, shown[calmed] * (1.0 - calms[calmed]), odds[rows])
+    single = _Products(shown, shown[calmed] * (1.0 - calms[calmed]), odds)
     current = _Products(base[:, None], (slope * leak)[calmed][:, None], np.ones(1))
     weights = [_total_weights(current, evidence.if_there, calmed)]
     for size in range(min(most, len(rows))):
         current = _grow(current, single, size)
         weights.append(_total_weights(current, evidence.if_there, calmed))
     return weights
+
+
+@dataclass(frozen=True, slots=True)
+class _Chains:
+    """Roots and consequences among the touched causes.
+
+    `leads[r, c]` is true where `r` leads to `c`; `lift[c, k]` is by how much `k` roots at work
+    raise the odds of `c`.
+    """
+
+    leads: NDArray[np.bool_]
+    lift: Floats
+
+    def couple(self, weights: list[Floats]) -> None:
+        """Raise, in place, the weights of sets that hold a root and its consequence."""
+        count = len(self.leads)
+        linked = self.leads | self.leads.T
+        for size in range(2, len(weights)):
+            members = _members(count, size)
+            hit = np.zeros(members.shape[1], dtype=bool)
+            for one, other in combinations(range(size), 2):
+                hit |= linked[members[one], members[other]]
+            where = np.flatnonzero(hit)
+            weights[size][where] *= self._lift_of(members[:, where])
+
+    def _lift_of(self, members: NDArray[np.intp]) -> Floats:
+        factor = np.ones(members.shape[1])
+        for place in members:
+            roots = sum(self.leads[other, place].astype(int) for other in members)
+            factor *= self.lift[place, roots]
+        return factor
+
+
+def _chains(network: Network, prior: Floats, rows: NDArray[np.intp], most: int) -> _Chains:
+    leads = network.leads[np.ix_(rows, rows)]
+    none = np.power(1.0 - CHAIN, np.arange(most + 1))
+    idle = (1.0 - prior[rows])[:, None] * none
+    odds = (1.0 - idle) / idle
+    return _Chains(leads, odds / odds[:, :1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,9 +217,10 @@ class _Split:
     apart: NDArray[np.intp]
     odds: Floats
     constant: float
+    chains: _Chains
 
 
-def _split(network: Network, prior: Floats, evidence: Evidence) -> _Split:
+def _split(network: Network, prior: Floats, evidence: Evidence, most: int) -> _Split:
     """Fold findings that are plainly absent into the odds; part the causes by the rest.
 
     A finding looked for and not there multiplies each cause's odds by one minus what it shows;
@@ -187,9 +238,13 @@ def _split(network: Network, prior: Floats, evidence: Evidence) -> _Split:
     joint = evidence.only(~plain)
     linked = (network.shows[:, joint.columns] > 0) | (network.calms[:, joint.columns] > 0)
     touches = linked.any(axis=1) & possible
+    touched = _by_weight(network, joint, np.flatnonzero(touches), odds)
+    chains = _chains(network, prior, touched, most + 1)
+    odds[touched] *= np.power(1.0 - CHAIN, chains.leads.sum(axis=1))
     return _Split(
         joint=joint,
-        touched=_by_weight(network, joint, np.flatnonzero(touches), odds),
+        touched=touched,
+        chains=chains,
         apart=np.flatnonzero(possible & ~touches),
         odds=odds,
         constant=constant,
@@ -200,7 +255,7 @@ def _by_weight(
     network: Network, joint: Evidence, rows: NDArray[np.intp], odds: Floats
 ) -> NDArray[np.intp]:
     """Return the rows in order of the weight of each cause alone, greatest first."""
-    single = _enumerate(network, joint, rows, odds, 1)
+    single = _enumerate(network, joint, rows, odds[rows], 1)
     return rows[np.argsort(-single[1], kind="stable")] if len(single) > 1 else rows
 
 
@@ -316,8 +371,10 @@ def _fourth(network: Network, split: _Split, marginals: Floats) -> tuple[NDArray
     """Return the sets of four among the likeliest touched causes, with their weights."""
     chosen = np.sort(np.argsort(-marginals, kind="stable")[:FOURTH_AMONG])
     rows = split.touched[chosen]
-    weight = _enumerate(network, split.joint, rows, split.odds, 4)[4]
-    return chosen[_members(len(chosen), 4)], split.constant * weight
+    weights = _enumerate(network, split.joint, rows, split.odds[rows], 4)
+    own = _Chains(split.chains.leads[np.ix_(chosen, chosen)], split.chains.lift[chosen])
+    own.couple(weights)
+    return chosen[_members(len(chosen), 4)], split.constant * weights[4]
 
 
 def infer(
@@ -349,11 +406,10 @@ def infer(
     -------
     Posterior
     """
-    split = _split(network, prior, evidence)
-    weights = [
-        split.constant * weight
-        for weight in _enumerate(network, split.joint, split.touched, split.odds, most)
-    ]
+    split = _split(network, prior, evidence, most)
+    plain = _enumerate(network, split.joint, split.touched, split.odds[split.touched], most)
+    split.chains.couple(plain)
+    weights = [split.constant * weight for weight in plain]
     weights += [np.zeros(0) for _ in range(most + 1 - len(weights))]
     table = _Table(split, weights, _tail(split.odds[split.apart], most))
     sizes = _by_size(table)

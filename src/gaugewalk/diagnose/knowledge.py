@@ -99,6 +99,10 @@ def build_network(causes: Mapping[str, Cause], findings: Mapping[str, Finding]) 
     for row, cause in enumerate(causes.values()):
         for link in cause.links:
             strengths[row, column[link.finding]] = link.strength
+    row_of = {cause: row for row, cause in enumerate(causes)}
+    leads = np.zeros((len(causes), len(causes)), dtype=bool)
+    for row, cause in enumerate(causes.values()):
+        leads[row, [row_of[other] for other in cause.leads_to]] = True
     shows, calms = strengths_to_numbers(strengths)
     leak = np.array([WITHOUT_CAUSE[finding.without] for finding in findings.values()])
     return Network(
@@ -109,6 +113,7 @@ def build_network(causes: Mapping[str, Cause], findings: Mapping[str, Finding]) 
         calms=calms,
         leak=leak,
         odd=1.0 - (1.0 - leak) * (1.0 - ODD),
+        leads=leads,
         innocent=np.array([cause.innocent for cause in causes.values()]),
     )
 

@@ -17,7 +17,14 @@ SHOWS = {4: 0.96, 3: 0.80, 2: 0.50, 1: 0.20}
 # By how much a cause that speaks against a finding cuts its chance of being there anyway.
 CALMS = {-1: 0.40, -2: 0.75, -3: 0.95}
 # Probability that a finding is there, or is reported, though none of the causes shows it.
-WITHOUT_CAUSE = {"never": 0.002, "seldom": 0.008, "sometimes": 0.03, "often": 0.12, "usual": 0.25}
+WITHOUT_CAUSE = {
+    "never": 0.0004,
+    "seldom": 0.0015,
+    "sometimes": 0.005,
+    "often": 0.1,
+    "usual": 0.25,
+    "mostly": 0.6,
+}
 # Probability that a cause is at work when somebody starts to ask.
 PRIOR = {
     "usual": 0.06,
@@ -49,6 +56,8 @@ class Network:
         Probability of the finding where something is wrong that is not in the knowledge.
     innocent : array of bool, shape (causes,)
         True where the row is no fault but an ordinary reason, such as more demand.
+    leads : array of bool, shape (causes, causes)
+        True where the cause of the row leads to that of the column.
     """
 
     causes: tuple[str, ...]
@@ -59,6 +68,7 @@ class Network:
     leak: Floats
     odd: Floats
     innocent: NDArray[np.bool_]
+    leads: NDArray[np.bool_]
 
     def column(self, finding: str) -> int:
         """Return the column of a finding."""
