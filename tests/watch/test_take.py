@@ -189,3 +189,12 @@ def test_the_watch_counts_from_when_it_was_seen(day: Day) -> None:
     taken = day.read(2, "3.1", seen_at=day.at(1.5))
     assert taken.entry.seen_at == day.at(1.5)
     assert day.watch.journal.get(taken.entry.id).recorded_at == day.at(1.5) + timedelta(minutes=30)
+
+
+def test_a_drift_inside_the_band_is_kept_in_sight_but_is_no_trouble(day: Day) -> None:
+    settle(day, days=12)
+    words = [day.read(6 * n, f"{3.19 + 0.01 * (n % 3):.2f}") for n in range(12)]
+    drifting = [w for w in words if w.verdict.severity is Severity.WATCH]
+    assert len(drifting) >= 3
+    assert all(w.trouble_id is None for w in words)
+    assert [u.tag for u in day.watch.this_watch(day.at(70)).uneasy] == ["C1A"]

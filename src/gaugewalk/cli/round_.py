@@ -13,7 +13,7 @@ from gaugewalk.cli.read import lines_of
 from gaugewalk.errors import ArgumentError, GaugewalkError
 from gaugewalk.units import show
 from gaugewalk.watch.service import Watch
-from gaugewalk.watch.views import PointView, RoundStop, RoundView
+from gaugewalk.watch.views import PointView, RoundView
 
 _HELP = "A number with or without unit; - and a reason when it is not taken; empty to come back."
 
@@ -30,7 +30,8 @@ def walk(plant: Path, journal: str | None, name: str | None, *, who: str) -> Non
         view = watch.start_round(name or _most_due(watch, now()), who=who, now=now())
         console.print(f"Round [b]{view.name}[/b], {len(view.stops)} pumps. {_HELP}")
         for stop in view.stops:
-            _stop(watch, console, view, stop, who)
+            here = watch.round_view(view.id, now(), at=stop.pump.tag)
+            _stop(watch, console, here, stop.pump.tag, who)
         _finish(watch, console, view, who)
     except (Away, EOFError):
         console.print("The round stays open; `gaugewalk round` goes on with it.")
@@ -45,7 +46,8 @@ def _most_due(watch: Watch, at: datetime) -> str:
     return due[0].name
 
 
-def _stop(watch: Watch, console: Console, view: RoundView, stop: RoundStop, who: str) -> None:
+def _stop(watch: Watch, console: Console, view: RoundView, tag: str, who: str) -> None:
+    stop = next(stop for stop in view.stops if stop.pump.tag == tag)
     pump = stop.pump
     console.rule(f"{pump.tag}  {pump.name}")
     for check in stop.extra_checks:

@@ -1,6 +1,6 @@
 """Questions to the journal, each answered by an index; corrected entries give way."""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -57,31 +57,57 @@ def corrected(original: Entry, corrections: Corrections) -> Entry | None:
 def latest(connection: sa.Connection, tag: str, kinds: Collection[str]) -> dict[str, Entry]:
     """Return the newest entry of each point of a pump."""
     corrections = corrections_of(connection, tag)
-    found: dict[str, Entry] = {}
-    for point in _points(connection, tag):
-        query = (
-            sa.select(entries)
-            .where(entries.c.tag == tag, entries.c.point == point, entries.c.kind.in_(kinds))
-            .order_by(entries.c.seen_at.desc(), entries.c.seq.desc())
-        )
-        for row in _lazily(connection, query, 2):
-            entry = corrected(to_entry(row), corrections)
-            if entry is not None:
-                found[point] = entry
-                break
-    return found
+    given = {"tag": tag, "kinds": list(kinds)}
+    newest = [to_entry(row) for row in connection.execute(_NEWEST, given)]
+    standing = {str(e.point): corrected(e, corrections) for e in newest}
+    return {
+        point: entry
+        for point, found in standing.items()
+        if (entry := found or _before_withdrawn(connection, point, given, corrections))
+    }
 
 
-def _points(connection: sa.Connection, tag: str) -> list[str]:
-    """List a pump's points by hopping along the index, not by reading all its entries."""
-    here = entries.c.tag == tag
+def _before_withdrawn(
+    connection: sa.Connection, point: str, given: Mapping[str, Any], corrections: Corrections
+) -> Entry | None:
+    """Return the newest entry of a point that was not withdrawn, or none."""
+    for row in _lazily(connection, _BACK, 10, {**given, "point": point}):
+        entry = corrected(to_entry(row), corrections)
+        if entry is not None:
+            return entry
+    return None
+
+
+def _newest_of_each_point() -> sa.Select[Any]:
+    """Hop along the index from point to point, and to the end of each; nothing else is read."""
+    here = entries.c.tag == sa.bindparam("tag")
     hop = sa.select(sa.func.min(entries.c.point).label("point")).where(here).cte(recursive=True)
-    next_point = (
-        sa.select(sa.func.min(entries.c.point)).where(here, entries.c.point > hop.c.point)
-    ).scalar_subquery()
-    hop = hop.union_all(sa.select(next_point).where(hop.c.point.isnot(None)))
-    query = sa.select(hop.c.point).where(hop.c.point.isnot(None))
-    return list(connection.execute(query).scalars())
+    following = sa.select(sa.func.min(entries.c.point)).where(here, entries.c.point > hop.c.point)
+    hop = hop.union_all(sa.select(following.scalar_subquery()).where(hop.c.point.isnot(None)))
+    inner = entries.alias()
+    last = (
+        sa.select(inner.c.seq)
+        .where(
+            inner.c.tag == sa.bindparam("tag"),
+            inner.c.point == hop.c.point,
+            inner.c.kind.in_(sa.bindparam("kinds", expanding=True)),
+        )
+        .order_by(inner.c.seen_at.desc(), inner.c.seq.desc())
+        .limit(1)
+    )
+    return sa.select(entries).join(hop, entries.c.seq == last.scalar_subquery())
+
+
+_NEWEST = _newest_of_each_point()
+_BACK = (
+    sa.select(entries)
+    .where(
+        entries.c.tag == sa.bindparam("tag"),
+        entries.c.point == sa.bindparam("point"),
+        entries.c.kind.in_(sa.bindparam("kinds", expanding=True)),
+    )
+    .order_by(entries.c.seen_at.desc(), entries.c.seq.desc())
+)
 
 
 def history(
@@ -151,5 +177,10 @@ def _same(column: sa.Column[Any], value: str | None) -> sa.ColumnElement[bool]:
     return column.is_(None) if value is None else column == value
 
 
-def _lazily(connection: sa.Connection, query: sa.Select[Any], rows: int) -> Iterator[sa.Row[Any]]:
-    yield from connection.execution_options(yield_per=rows).execute(query)
+def _lazily(
+    connection: sa.Connection,
+    query: sa.Select[Any],
+    rows: int,
+    given: Mapping[str, Any] | None = None,
+) -> Iterator[sa.Row[Any]]:
+    yield from connection.execution_options(yield_per=rows).execute(query, given)

@@ -73,7 +73,7 @@ def _normal(
     desk: Desk, ledger: Ledger, pump: Pump, readings: Mapping[str, Entry]
 ) -> dict[str, Quantity]:
     """Return what each reading was expected to be, under what was read beside it."""
-    states = load_points(ledger, pump.tag)
+    states = load_points(ledger, pump.tag, fits_only=True)
     values = {point: float(entry.value or 0.0) for point, entry in readings.items()}
     found = {}
     for point, entry in readings.items():

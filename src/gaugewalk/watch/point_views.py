@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cache
 
 from gaugewalk.journal.entry import Entry
@@ -50,7 +50,7 @@ def point_views(
     now: datetime,
     *,
     span: Span | None = None,
-    past: timedelta | None = None,
+    past: Iterable[Entry] = (),
 ) -> tuple[PointView, ...]:
     """Return the pump's points in drawing order.
 
@@ -60,18 +60,18 @@ def point_views(
         Of which pump, as it stands when.
     span : Span, optional
         The round that is walked; tells which points are taken or skipped in it.
-    past : timedelta, optional
-        How far back the samples of a trend go; none are fetched without it.
+    past : iterable of Entry, optional
+        Readings of the pump, for the samples of its trends.
     """
     latest = ledger.latest(pump.tag)
-    skips = ledger.latest(pump.tag, kinds=["skipped"]) if span else {}
+    skips = ledger.history(pump.tag, since=span.since, kinds=["skipped"]) if span else []
     known = _Known(
         work=Sitting(desk=desk, ledger=ledger, now=now),
         now=now,
-        states=load_points(ledger, pump.tag),
+        states=load_points(ledger, pump.tag, fits_only=True),
         last=latest,
-        skips=skips,
-        samples=_samples(ledger, pump, now - past) if past else {},
+        skips={str(entry.point): entry for entry in skips},
+        samples=_samples(past),
     )
     names = ordered(pump, latest)
     return tuple(_view(pump, name, known, span) for name in names)
@@ -113,9 +113,9 @@ def sample_of(entry: Entry) -> Sample:
     )
 
 
-def _samples(ledger: Ledger, pump: Pump, since: datetime) -> dict[str, list[Sample]]:
+def _samples(past: Iterable[Entry]) -> dict[str, list[Sample]]:
     found: dict[str, list[Sample]] = {}
-    for entry in ledger.history(pump.tag, since=since, kinds=["reading"]):
+    for entry in past:
         found.setdefault(str(entry.point), []).append(sample_of(entry))
     return found
 

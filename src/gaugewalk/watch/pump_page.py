@@ -2,6 +2,8 @@
 
 from datetime import datetime, timedelta
 
+from gaugewalk.judge.forecast import Forecast
+from gaugewalk.watch.ahead import forecasts
 from gaugewalk.watch.board import Board
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.follow_up import due_of
@@ -20,7 +22,9 @@ def pump_page(desk: Desk, tag: str, now: datetime) -> PumpView:
     pump = desk.pump(tag)
     with desk.journal.reading() as ledger:
         board = Board.from_json(ledger.load_state(board_key(tag)))
-        points = point_views(desk, ledger, pump, now, past=PAST)
+        readings = ledger.history(tag, since=now - PAST, until=now, kinds=["reading"])
+        points = point_views(desk, ledger, pump, now, past=readings)
+        coming = forecasts(desk, ledger, pump, readings, now)
         events = ledger.history(tag, since=now - PAST, kinds=_KINDS)
         near = Sitting(desk=desk, ledger=ledger, now=now).context(tag, "", now)
     return PumpView(
@@ -32,4 +36,13 @@ def pump_page(desk: Desk, tag: str, now: datetime) -> PumpView:
         troubles=(open_line(desk, tag, board.trouble),) if board.trouble else (),
         follow_ups=tuple(due_of(tag, board)),
         events=tuple(reversed(events[-_EVENTS:])),
+        forecasts=tuple(one.sentence for one in coming),
     )
+
+
+def ahead_of(desk: Desk, tag: str, now: datetime) -> tuple[Forecast, ...]:
+    """Return the points of a pump that will reach a limit, the soonest first."""
+    pump = desk.pump(tag)
+    with desk.journal.reading() as ledger:
+        readings = ledger.history(tag, since=now - PAST, until=now, kinds=["reading"])
+        return forecasts(desk, ledger, pump, readings, now)

@@ -47,13 +47,22 @@ def point_key(tag: str, point: str) -> str:
     return f"point/{tag}/{point}"
 
 
-def load_points(ledger: Ledger, tag: str) -> dict[str, Remembered]:
-    """Return what is remembered of every point of a pump that was ever read."""
+def load_points(ledger: Ledger, tag: str, *, fits_only: bool = False) -> dict[str, Remembered]:
+    """Return what is remembered of every point of a pump that was ever read.
+
+    With `fits_only` the single readings are left out: enough to tell what is expected, and much
+    quicker; not fit to judge with.
+    """
+    bare = {"samples": [], "recent": []} if fits_only else {}
     prefix = point_key(tag, "")
     rows = ledger.load_states(prefix).items()
     own = {key.removeprefix(prefix): row for key, row in rows}
     # Another pump's tag may begin like this one's and a slash; a point holds none.
-    return {point: Remembered.from_json(row) for point, row in own.items() if "/" not in point}
+    return {
+        point: Remembered.from_json({**row, "state": {**row["state"], **bare}})
+        for point, row in own.items()
+        if "/" not in point
+    }
 
 
 def fold(

@@ -87,7 +87,7 @@ def round_view(desk: Desk, round_id: str, now: datetime, *, at: str | None = Non
     desk, round_id, now
         Which round, as it stands when.
     at : str, optional
-        Only this pump with its points, for a door that shows one pump at a time.
+        The pump at which the person stands: only there the checks worth making are worked out.
 
     Raises
     ------
@@ -98,8 +98,8 @@ def round_view(desk: Desk, round_id: str, now: datetime, *, at: str | None = Non
         begun = first_entry(ledger, round_id, "round", "begun", "round")
         finished = _finished(ledger, begun)
         span = Span(since=begun.seen_at, until=finished)
-        tags = [tag for tag in begun.body["tags"] if tag in desk.pumps and at in (None, tag)]
-        stops = tuple(_stop(desk, ledger, desk.pumps[tag], now, span) for tag in tags)
+        pumps = [desk.pumps[tag] for tag in begun.body["tags"] if tag in desk.pumps]
+        stops = tuple(_stop(desk, ledger, p, now, span, here=p.tag == at) for p in pumps)
     return RoundView(
         id=round_id,
         name=str(begun.body["name"]),
@@ -116,12 +116,14 @@ def _finished(ledger: Ledger, begun: Entry) -> datetime | None:
     return next((e.seen_at for e in ends if e.body["round"] == begun.body["round"]), None)
 
 
-def _stop(desk: Desk, ledger: Ledger, pump: Pump, now: datetime, span: Span) -> RoundStop:
+def _stop(
+    desk: Desk, ledger: Ledger, pump: Pump, now: datetime, span: Span, *, here: bool
+) -> RoundStop:
     board = Board.from_json(ledger.load_state(board_key(pump.tag)))
     return RoundStop(
         pump=pump,
         severity=board.severity,
         points=point_views(desk, ledger, pump, now, span=span),
-        extra_checks=checks_at(desk, ledger, pump, board, now),
+        extra_checks=checks_at(desk, ledger, pump, board, now) if here else (),
         trouble_id=board.trouble.id if board.trouble else None,
     )

@@ -15,6 +15,7 @@ from uuid import UUID
 
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.store import Journal
+from gaugewalk.judge.forecast import Forecast
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.pump import Plant
 from gaugewalk.watch import (
@@ -295,7 +296,7 @@ class Watch:
         return self.round_view(round_id, now)
 
     def round_view(self, round_id: str, now: datetime, *, at: str | None = None) -> RoundView:
-        """Return a round with its pumps in walking order; with `at`, that pump alone."""
+        """Return a round with its pumps in walking order, and the checks worth making `at` one."""
         return rounds.round_view(self.desk, round_id, now, at=at)
 
     def finish_round(
@@ -322,6 +323,10 @@ class Watch:
     def pump_page(self, tag: str, now: datetime) -> PumpView:
         """Return everything that a pump's page shows."""
         return pump_page.pump_page(self.desk, tag, now)
+
+    def ahead(self, tag: str, now: datetime) -> tuple[Forecast, ...]:
+        """Return the points of a pump that will reach a limit, the soonest first."""
+        return pump_page.ahead_of(self.desk, tag, now)
 
     def handover_text(self, now: datetime) -> str:
         """Return what the next watch must know, as plain text."""

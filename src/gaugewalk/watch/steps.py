@@ -23,13 +23,29 @@ def follow_reading(work: Sitting, reading: Entry, stamp: Stamp) -> OpenTrouble |
     severity = Severity(verdict["severity"])
     last = work.board(tag).last.get(point)
     uneasy = last.uneasy if last and last.id == str(reading.id) else 0
-    grave = severity.rank >= Severity.ACT.rank or uneasy >= UNEASY_IN_A_ROW
+    repeated = uneasy >= UNEASY_IN_A_ROW and _shows(reading)
+    grave = severity.rank >= Severity.ACT.rank or repeated
     if verdict["plausible"] and grave and stamp.now - stamp.seen_at <= PAST:
         raise_trouble(work, stamp, tag, severity, verdict["sentence"], by=reading)
     trouble = work.board(tag).trouble
     if trouble is None:
         return None
     return trouble if point in trouble.points or severity is not Severity.NORMAL else None
+
+
+def _shows(reading: Entry) -> bool:
+    """Whether a reading shows something by itself: it swings, or is outside its band or a limit.
+
+    One that only drifts inside its band is kept in sight, but is no trouble yet.
+    """
+    verdict = reading.body["verdict"]
+    if verdict["change"] == "swing":
+        return True
+    value, (low, high) = float(reading.value or 0.0), verdict["band"] or (None, None)
+    edges = [("low", low), ("high", high)]
+    edges += [(side, edge) for _, side, edge, _ in reading.body["limits"]]
+    given = [(side, edge) for side, edge in edges if edge is not None]
+    return any(value < edge if side == "low" else value > edge for side, edge in given)
 
 
 def raise_trouble(

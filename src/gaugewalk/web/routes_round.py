@@ -72,7 +72,7 @@ def _stop(
     request: Request, door: Door, round_id: str, tag: str, rejected: Rejected | None
 ) -> HTMLResponse:
     now = door.now()
-    view: RoundView = door.watch.round_view(round_id, now)
+    view: RoundView = door.watch.round_view(round_id, now, at=tag)
     if tag not in [one.pump.tag for one in view.stops]:
         raise NotFoundError(f"Pump {tag[:40]!r} is not in the round {view.name}.")
     shown = door.shown(now)
