@@ -30,7 +30,7 @@ ROWS = [
     ),
     (
         LIFT,
-        "discharge-pressure-swinging venting-helps-briefly vent-gives-gas suction-air-leak-found",
+        "discharge-pressure-swinging venting-helps-briefly suction-air-leak-found",
         "",
         "air-through-suction-joint",
     ),
@@ -54,7 +54,7 @@ ROWS = [
     ),
     (
         VESSEL,
-        "vent-gives-gas venting-helps-briefly throttling-discharge-worsens discharge-pressure-swinging",
+        "vent-gives-gas venting-helps-briefly throttling-discharge-worsens",
         "noise-hiss suction-air-leak-found",
         "gas-in-liquid",
     ),
@@ -96,7 +96,7 @@ ROWS = [
     ),
     (
         VESSEL,
-        "flow-low noise-rattle-intermittent noise-knock throttling-discharge-worsens vibration-unsteady",
+        "flow-low noise-rattle-intermittent noise-knock throttling-discharge-worsens",
         "suction-pressure-low",
         "low-flow-recirculation",
     ),

@@ -166,7 +166,7 @@ def diagnose(
     knowledge = knowledge or load_knowledge()
     worked = work_out(case)
     judged = judge_readings(case, knowledge)
-    read = [*pieces_of(judged), *worked.pieces]
+    read = [*pieces_of(judged, knowledge), *worked.pieces]
     pieces, contradictions = gather(case, knowledge, read)
     posterior = infer(
         knowledge.network,

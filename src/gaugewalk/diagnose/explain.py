@@ -13,6 +13,7 @@ from gaugewalk.diagnose.trade import Cause
 
 # Log-likelihood ratio from which a piece is worth a word, and its words (judgement).
 WORTH_A_WORD = 0.15
+UNEXPLAINED = 0.7
 MOST_SETS = 150  # of the likeliest sets stand for what else may be at work
 _WORDS = ((1.6, "strongly"), (0.7, "clearly"), (WORTH_A_WORD, "a little"))
 
@@ -22,7 +23,7 @@ class Reason:
     """One piece of evidence for or against a cause.
 
     `weight` is the natural logarithm of how much likelier the piece is with this cause than with
-    what else may be at work.
+    nothing at work; for a sign that the cause leaves unexplained, than with what else may be.
     """
 
     finding: str
@@ -62,29 +63,33 @@ def rank(
 
 
 def _log_ratios(knowledge: Knowledge, posterior: Posterior, pieces: Sequence[Piece]) -> Floats:
-    """Return, for each cause and piece, the log of how much likelier the cause makes the piece.
+    """Return, for each cause and piece, how much the piece speaks for (+) or against (-) it.
 
-    The comparison is with the average over everything else that may be at work, weighted by what
-    is believed now: a finding that all leading causes show tells nothing between them.
+    A piece speaks for a cause as far as the cause makes it likelier than nothing does, and against
+    it as far as the cause makes it less likely. A sign that the cause leaves as it is, while what
+    else may be at work shows it, speaks against it too.
     """
     network = knowledge.network
     columns = ids_to_columns(network.findings, [piece.finding for piece in pieces])
     share = np.array([piece.share for piece in pieces])
     there = np.array([piece.if_there for piece in pieces])
     absent = np.array([piece.if_not for piece in pieces])
+
+    def likelihood(chance: Floats) -> Floats:
+        return np.asarray(np.maximum(there * share * chance + absent * (1 - share * chance), 1e-9))
+
+    own = likelihood(network.alone(columns))
+    against_nothing = np.log(own / likelihood(network.leak[columns]))
     sets = posterior.sets[:MOST_SETS]
-    alone = share * network.alone(columns)
-    shown = share * network.given(sets, columns)
-    likelihood = there * shown + absent * (1.0 - shown)
-    own = there * alone + absent * (1.0 - alone)
-    weight = posterior.probability[:MOST_SETS]
     inside = np.zeros((len(network.causes), len(sets)), dtype=bool)
     for column, members in enumerate(sets):
         inside[list(members), column] = True
-    without = ~inside * weight  # (causes, sets): what else may be at work
+    without = ~inside * posterior.probability[:MOST_SETS]  # (causes, sets): what else may be
     total = np.maximum(without.sum(axis=1, keepdims=True), 1e-12)
-    mean = (without @ likelihood) / total
-    return np.asarray(np.log(np.maximum(own, 1e-9) / np.maximum(mean, 1e-9)))
+    mean = (without @ likelihood(network.given(sets, columns))) / total
+    against_rest = np.log(own / np.maximum(mean, 1e-9))
+    unexplained = (np.abs(against_nothing) < WORTH_A_WORD) & (against_rest < -UNEXPLAINED)
+    return np.asarray(np.where(unexplained, against_rest, against_nothing))
 
 
 def _ranked(cause: Cause, probability: float, weights: Floats, pieces: Sequence[Piece]) -> Ranked:
@@ -108,7 +113,7 @@ def _ranked(cause: Cause, probability: float, weights: Floats, pieces: Sequence[
 
 def _reason(cause: Cause, piece: Piece, weight: float) -> Reason:
     link = next((one for one in cause.links if one.finding == piece.finding), None)
-    if weight < 0 and piece.present and (link is None or link.strength > 0):
+    if weight < 0 and piece.present and link is None:
         sentence = f"does not explain: {piece.sentence}"
     else:
         sentence = piece.sentence
@@ -131,13 +136,14 @@ def because(cause: Cause, supporting: Sequence[Reason], opposing: Sequence[Reaso
     """Return one plain sentence: what speaks for the cause, and the most that speaks against it."""
     if not supporting:
         return f"{cause.title}: nothing noted points to it; it is merely {cause.prior}."
-    first = "; ".join(_lower(reason.sentence) for reason in supporting[:3])
-    text = f"Points to it: {first}"
-    if supporting[0].why:
-        text += f" ({supporting[0].why})"
+    text = f"Points to it: {'; '.join(_with_why(reason) for reason in supporting[:3])}"
     if opposing and abs(opposing[0].weight) >= 0.7:
         text += f". Speaks against it: {_lower(opposing[0].sentence)}"
     return text + "."
+
+
+def _with_why(reason: Reason) -> str:
+    return _lower(reason.sentence) + (f" ({reason.why})" if reason.why else "")
 
 
 def _lower(sentence: str) -> str:

@@ -22,13 +22,14 @@ NOTABLE = 0.5
 class Judged:
     """One rule applied to one reading.
 
-    `size` is the change from usual in multiples of what is worth noting (none where no usual
+    `swing` says that the rule is for a swinging needle; `size` is the change from usual in multiples of what is worth noting (none where no usual
     value is known); `beyond_act` and `beyond_stop` say that a limit was passed.
     """
 
     finding: str
     point: str
     probability: float
+    swing: bool
     size: float | None
     beyond_act: bool
     beyond_stop: bool
@@ -49,17 +50,24 @@ def judge_readings(case: Case, knowledge: Knowledge) -> tuple[Judged, ...]:
     return tuple(judged)
 
 
-def pieces_of(judged: tuple[Judged, ...]) -> list[Piece]:
+def pieces_of(judged: tuple[Judged, ...], knowledge: Knowledge) -> list[Piece]:
     """Return one piece a finding: the reading that shows it most."""
     best: dict[str, Judged] = {}
+    swinging = {one.point for one in judged if one.swing and one.probability >= 0.5}
     for one in judged:
+        if one.point in swinging and not one.swing:
+            continue  # a swinging needle is neither steady low nor steady high
         if one.finding not in best or one.probability > best[one.finding].probability:
             best[one.finding] = one
-    pieces = [soft(one.finding, one.probability, one.sentence) for one in best.values()]
+    pieces = []
+    for one in best.values():
+        title = knowledge.findings[one.finding].title
+        says = title if one.probability >= 0.5 else f"not so: {title}"
+        pieces.append(soft(one.finding, one.probability, f"{says} ({one.sentence})"))
     sizes = [one.size for one in judged if one.size is not None]
     if sizes:
         large = logistic((max(sizes) - LARGE) / LARGE_SPREAD)
-        pieces.append(soft("change-large", large, "change from the usual values"))
+        pieces.append(soft("change-large", large, "size of the change from usual"))
     return pieces
 
 
@@ -71,14 +79,11 @@ def _judge(rule: ReadingRule, point: str, reading: Quantity, case: Case) -> Judg
         chances.append(limit)
     if not chances:
         return None
-    probability = max(chances)
-    if rule.state not in ("swinging", "") and reading.low is not None:
-        # Of a swinging needle the middle says less than a steady value.
-        probability = 0.5 + 0.5 * (probability - 0.5)
     return Judged(
         finding=rule.finding,
         point=point,
-        probability=probability,
+        probability=max(chances),
+        swing=rule.state == "swinging",
         size=size,
         beyond_act=_beyond(rule.act, rule, reading),
         beyond_stop=_beyond(rule.stop, rule, reading),

@@ -7,12 +7,10 @@ from gaugewalk.diagnose.diagnosis import diagnose
 from gaugewalk.diagnose.explain import Ranked
 from gaugewalk.diagnose.knowledge import Knowledge
 from gaugewalk.judge.screen_result import NameCause, Signature
-from gaugewalk.units import STANDARD_PRESSURE
 
 _NEAR = 0.4  # of the leading cause's probability, from which another is named beside it
 _MOST = 3  # causes named
 _LEAST = 0.05  # probability below which no cause is named
-_VALVES = ("suction-valve-throttled", "discharge-valve-throttled")
 # Points of which one would tell a throttled inlet from a throttled outlet.
 _TELLING = ("suction_pressure", "suction_strainer_dp", "discharge_pressure")
 
@@ -48,7 +46,6 @@ def namer(
     knowledge: Knowledge,
     *,
     facts: Mapping[str, object] | None = None,
-    barometric: float = STANDARD_PRESSURE,
 ) -> NameCause:
     """Return a function that names the likeliest causes of a signature in one line.
 
@@ -57,14 +54,13 @@ def namer(
     """
 
     def name(signature: Signature, usual: Mapping[str, float]) -> str:
-        moves = "; ".join(move.words(barometric) for move in signature)
         observations = findings_of(knowledge, signature, usual)
-        case = Case(facts=dict(facts or {}), observations=observations, barometric=barometric)
+        case = Case(facts=dict(facts or {}), observations=observations)
         named = _leading(diagnose(case, knowledge).causes)
         if not named:
-            return f"cause not known ({moves})"
+            return "cause not known" + _not_told(usual, signature)
         words = " or ".join(f"{one.title} {one.probability:.0%}" for one in named)
-        return f"{words}{_not_told(named, usual, signature)} ({moves})"
+        return words + _not_told(usual, signature)
 
     return name
 
@@ -75,9 +71,9 @@ def _leading(causes: tuple[Ranked, ...]) -> list[Ranked]:
     return [one for one in causes[:_MOST] if one.probability >= _NEAR * causes[0].probability]
 
 
-def _not_told(named: list[Ranked], usual: Mapping[str, float], signature: Signature) -> str:
-    known = {move.point for move in signature} | set(usual)
-    throttled = any(one.cause in _VALVES for one in named)
-    if not throttled or known & set(_TELLING):
+def _not_told(usual: Mapping[str, float], signature: Signature) -> str:
+    """Say what a low flow alone leaves open."""
+    motions = {move.point: move.motion for move in signature}
+    if motions.get("flow") != "low" or (set(motions) | set(usual)) & set(_TELLING):
         return ""
     return "; a throttled inlet and a throttled outlet cannot be told apart without a pressure"
