@@ -60,6 +60,8 @@ def take_readings(request: Request, readings: Batch) -> models.BatchOut:
 
 
 def _take(request: Request, door: Door, reading: models.ReadingIn) -> Taken:
+    if reading.unit is not None:
+        units.unit_named(reading.unit)  # refused also where the text brings a unit of its own
     return door.watch.take_reading(
         reading.tag,
         reading.point,

@@ -21,7 +21,8 @@ KINDS = (
     ("cure", "Removes the cause"),
     ("report", "Report, and who decides"),
 )
-SHOWN_CAUSES = 6
+SHOWN_CAUSES = 8
+LEADING = 3  # shown in full; the less likely ones fold away
 LEAST = 0.02  # a cause less probable than this is only counted
 
 
@@ -97,6 +98,7 @@ class TroublePage:
     since: str
     closed: str
     causes: tuple[CauseLine, ...]
+    less_likely: tuple[CauseLine, ...]
     rest: str  # "No fault at all 3 %. Something not in the book 5 %."
     look_alikes: tuple[str, ...]
     checks: tuple[Check, ...]
@@ -123,7 +125,8 @@ def trouble_page(frame: Frame, view: TroubleView, shown: Shown, *, error: str = 
         sentence=view.sentence,
         since=f"since {shown.clock(view.opened_at)}, {shown.ago(view.opened_at)}",
         closed=f"closed {shown.clock(view.closed_at)}" if view.closed_at else "",
-        causes=tuple(_cause(cause) for cause in causes),
+        causes=tuple(_cause(cause) for cause in causes[:LEADING]),
+        less_likely=tuple(_cause(cause) for cause in causes[LEADING:]),
         rest=_rest(answer),
         look_alikes=tuple(_pair(pair, view.titles) for pair in answer["look_alikes"]),
         checks=tuple(_check(check, view.titles) for check in answer["next_checks"]),

@@ -124,7 +124,7 @@ def _field(
     choices = ("yes", "no") if given.form == "yes-no" else given.choices
     return InputField(
         name=given.name,
-        label=given.name.replace("_", " "),
+        label=given.name.replace("_", " ").capitalize(),
         words=given.words,
         value=value or (given.default or "" if choices else ""),
         choices=choices,

@@ -1,5 +1,6 @@
 """Errors as answers: JSON for programs, a page for people, always with what to do."""
 
+import logging
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -18,6 +19,9 @@ from gaugewalk.errors import (
     UnitError,
 )
 from gaugewalk.web.door import door_of, page
+from gaugewalk.web.security import HEADERS
+
+log = logging.getLogger(__name__)
 
 API = "/api/"
 _STATUS: tuple[tuple[type[GaugewalkError], int, str], ...] = (
@@ -56,6 +60,7 @@ def add_handlers(app: FastAPI) -> None:
     app.add_exception_handler(GaugewalkError, _ours)
     app.add_exception_handler(RequestValidationError, _not_valid)
     app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(Exception, _unforeseen)
 
 
 async def _ours(request: Request, error: Exception) -> Response:
@@ -95,6 +100,18 @@ async def _http(request: Request, error: Exception) -> Response:
     problem = Problem(error=said[0], given=request.url.path[:200], do=said[1])
     made = answer(request, error.status_code, problem)
     made.headers.update(error.headers or {})
+    return made
+
+
+async def _unforeseen(request: Request, error: Exception) -> Response:
+    """A fault of ours: logged whole, told without its insides."""
+    log.error("%s %s", request.method, request.url.path, exc_info=error)
+    problem = Problem(
+        error="Gaugewalk itself has failed here; what was being sent may not be written down.",
+        do="Look whether it is there before you send it again, and report what you did.",
+    )
+    made = answer(request, 500, problem)
+    made.headers.update(HEADERS)  # this answer goes out past the guard
     return made
 
 

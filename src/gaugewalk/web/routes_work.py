@@ -29,16 +29,17 @@ def work_list(request: Request, tag: TagQuery = "") -> HTMLResponse:
 
 @router.get("/work-it-out/{name}", response_class=HTMLResponse)
 def work(request: Request, name: str, tag: TagQuery = "") -> HTMLResponse:
-    """One calculation, worked out as soon as anything was typed."""
+    """One calculation, worked out as soon as its inputs were typed or are known of the pump."""
     door = door_of(request)
     one = find(name)
     known = {given.name for given in one.inputs}
     typed = {k: v[:LONGEST] for k, v in request.query_params.items() if k in known}
     filled = _filled(door, tag, name) if tag else {}
     answer, error = None, ""
-    if typed:
+    texts = typed or filled
+    if typed or (filled and all(given.name in filled for given in one.inputs if given.required)):
         try:
-            answer = calculate(one.name, typed, barometric=barometric(door.watch.plant))
+            answer = calculate(one.name, texts, barometric=barometric(door.watch.plant))
         except GaugewalkError as problem:
             error = str(problem)
     framed = door.frame(request, one.title, under=_for(tag), place="/work-it-out")
