@@ -160,7 +160,7 @@ def cooling_bearing(scene: Scene) -> Story:
     )
     return Story(
         severities={
-            "pump-bearing-worn": growing(scene.days, -18.0, 0.5),
+            "pump-bearing-worn": growing(scene.days, -18.0, 0.36),
             "packing-too-loose": packing,
         },
         deeds=deeds,
@@ -186,7 +186,7 @@ def hot_condensate(scene: Scene) -> Story:
     """Condensate comes back hotter on warm days, close to boiling in the flash tank."""
     warmer = 0.85 * scene.weather.spell
     deeds = (Deed(day=-1.3, kind="observation", finding="noise-rattle-intermittent"),)
-    return Story(liquid_warmer=np.clip(warmer, -4.0, 4.4), deeds=deeds)
+    return Story(liquid_warmer=np.clip(warmer, -4.0, 2.9), deeds=deeds)
 
 
 def lying_gauge(scene: Scene) -> Story:
@@ -202,8 +202,8 @@ def lying_gauge(scene: Scene) -> Story:
 def dripping_seal(scene: Scene) -> Story:
     """The seal begins to drip four days ago."""
     deeds = (
-        Deed(day=-3.4, kind="observation", finding="seal-dripping"),
-        Deed(day=-3.4, kind="note", text="Glycol drop seen at the gland plate; pan wiped dry."),
+        Deed(day=-2.4, kind="observation", finding="seal-dripping"),
+        Deed(day=-2.4, kind="note", text="Glycol drop seen at the gland plate; pan wiped dry."),
         Deed(day=-0.5, kind="observation", finding="seal-spraying", present=False),
     )
     return Story(

@@ -13,14 +13,14 @@ _STEPS = {
     "degC": 1.0,
     "mm/s": 0.1,
     "m": 0.05,
-    "%": 2.0,
+    "%": 5.0,
     "mm": 1.0,
     "drops/min": 1.0,
     "L/min": 0.1,
     "rpm": 5.0,
     "h": 1.0,
 }
-_MARKS = 100  # a pointer is read to about a hundredth of its range
+_MARKS = 150  # a pointer is read to about half a mark
 
 
 def step_of(point: Point) -> float:

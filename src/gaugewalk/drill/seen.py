@@ -43,8 +43,8 @@ _SCATTER: Mapping[str, tuple[float, float]] = {
     "mm/s": (0.05, 2e-5),
     "drops/min": (0.09, 0.0),
     "m": (0.0, 0.01),
-    "%": (0.0, 0.008),
-    "mm": (0.0, 6e-4),
+    "%": (0.0, 0.012),
+    "mm": (0.0, 9e-4),
     "L/min": (0.02, 0.0),
     "rpm": (0.001, 0.0),
     "h": (0.0, 0.0),
@@ -153,7 +153,7 @@ class Seen:
             share, fixed = _SCATTER[point.unit]
             width, lasting = share * abs(value) + fixed, 0.0
         else:
-            width, lasting = 0.2 * accuracy, 0.3 * accuracy
+            width, lasting = 0.35 * accuracy, 0.3 * accuracy
         if point.point not in self._bias:
             self._bias[point.point] = lasting * float(np.clip(self.rng.standard_normal(), -2, 2))
         low = 0.0 if point.unit in ("drops/min", "L/min", "mm/s") else -np.inf

@@ -11,8 +11,8 @@ from gaugewalk.plant.pump import Pump
 
 Array = NDArray[np.float64]
 
-_OILER_DAYS, _OILER_USE = 26.0, 0.4  # an oiler loses that share of its bottle in that time
-_POT_DAYS, _POT_USE = 33.0, 0.12
+_OILER_DAYS, _OILER_USE = 45.0, 0.08  # an oiler loses that share of its bottle in that time
+_POT_DAYS, _POT_USE = 50.0, 0.04
 _HOURS_A_DAY = 24.0
 _ENGINE_HOURS, _TEST_HOURS = 1240.0, 0.5  # of the fire pump's engine; each weekly test
 
@@ -41,11 +41,11 @@ def upkeep(pump: Pump, days: Array, rng: np.random.Generator, horizon: float) ->
     deeds: list[Deed] = []
     if pump.point("oiler_level") is not None:
         marks = _marks(_OILER_DAYS, rng)
-        missing["oiler_level"] = _OILER_USE * _fraction(days, marks, _OILER_DAYS) - 0.1
+        missing["oiler_level"] = _OILER_USE * _fraction(days, marks, _OILER_DAYS)
         deeds += [Deed(day=day, text="Filled the oiler.") for day in marks]
     if pump.point("seal_pot_level") is not None:
         marks = _marks(_POT_DAYS, rng)
-        missing["seal_pot_level"] = _POT_USE * _fraction(days, marks, _POT_DAYS) - 0.05
+        missing["seal_pot_level"] = _POT_USE * _fraction(days, marks, _POT_DAYS)
         deeds += [Deed(day=day, text="Filled the seal pot to its mark.") for day in marks]
     interval = pump.lubrication.grease_interval
     if interval is not None:

@@ -11,6 +11,8 @@ import numpy as np
 
 from gaugewalk.physics.circuit_parts import Array, Circuit, Condition, Machine, Number, Screen
 from gaugewalk.physics.constants import GRAVITY
+from gaugewalk.physics.viscous import LIMIT as VISCOUS_LIMIT
+from gaugewalk.physics.viscous import ViscousFactors, viscous_factors, viscous_parameter
 
 _STEPS = 40  # of the search; it ends sooner when all flows stand still
 _CLEAN_VALVE = 0.02  # head lost in an open valve at duty, share of the duty head; judgement
@@ -33,22 +35,13 @@ class Duty:
     suction_pressure: Array  # static, at the flange
     suction_strainer_dp: Array
     discharge_strainer_dp: Array
-    density: Array
+    density: Array  # of liquid and gas together
     temperature: Array
     source_level: Array
     source_pressure: Array
     speed_ratio: Array
-    viscous: "Viscous"
+    viscous: ViscousFactors
     header_pressure: Array  # behind the check valve when no flow passes
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Viscous:
-    """Factors on flow, head and efficiency of a pump that moves something thicker than water."""
-
-    flow: Array
-    head: Array
-    efficiency: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -60,12 +53,13 @@ class _State:
     demand: Number
     speed: Array
     temperature: Array
-    density: Array
+    liquid_density: Array
+    density: Array  # of liquid and gas together, from the impeller on
     vapor_pressure: Array
     surface: Array
     level: Array
     thickness: Array  # viscosity over the usual one
-    viscous: Viscous
+    viscous: ViscousFactors
     duty_head: float
     shut_off: float
 
@@ -95,7 +89,8 @@ def balance(circuit: Circuit, condition: Condition, setting: Mapping[str, Array]
 
     References
     ----------
-    .. [1] Viscosity: ANSI/HI 9.6.7 (2010), Eq. for B, C_Q, C_H and C_eta; from memory, unverified.
+    .. [1] Viscosity: ANSI/HI 9.6.7, see `viscous`.
+    .. [2] Search for the flow: Ridders, IEEE Trans. Circuits Syst. CAS-26 (1979) 979.
     """
     state = _prepare(circuit, condition, setting)
     shape = np.broadcast_shapes(*(np.shape(v) for v in _shaping(state)))
@@ -126,7 +121,7 @@ def _prepare(circuit: Circuit, condition: Condition, setting: Mapping[str, Array
     boiling = liquid.boiling_at(eye)
     temperature = source_temperature + setting["heating"] * np.maximum(boiling - usual, 0.0)
     gas = np.clip(setting["gas_share"], 0.0, 0.9)
-    density = liquid.density_at(temperature) * setting["density"] * (1.0 - gas)
+    liquid_density = liquid.density_at(temperature) * setting["density"]
     viscosity = liquid.viscosity_at(temperature) * setting["viscosity"]
     return _State(
         circuit=circuit,
@@ -134,12 +129,13 @@ def _prepare(circuit: Circuit, condition: Condition, setting: Mapping[str, Array
         demand=condition.demand,
         speed=setting["speed"] * condition.speed_ratio,
         temperature=temperature,
-        density=density,
+        liquid_density=liquid_density,
+        density=liquid_density * (1.0 - gas),
         vapor_pressure=liquid.vapor_pressure_at(temperature),
         surface=surface,
         level=level,
         thickness=viscosity / float(liquid.viscosity_at(usual)),
-        viscous=viscous_factors(machine, viscosity),
+        viscous=thickened(machine, viscosity),
         duty_head=duty_head(circuit),
         shut_off=float(machine.head[0]),
     )
@@ -149,7 +145,7 @@ def duty_head(circuit: Circuit) -> float:
     """Head [m] of the sound pump at its duty flow, with the liquid as thick as it usually is."""
     machine = circuit.machine
     viscosity = circuit.liquid.viscosity_at(circuit.liquid_temperature)
-    viscous = viscous_factors(machine, viscosity)
+    viscous = thickened(machine, viscosity)
     water_flow = circuit.duty_flow / viscous.flow
     return float(beyond(water_flow, machine.flow, machine.head) * viscous.head)
 
@@ -176,18 +172,15 @@ def _npsh_in_order(circuit: Circuit, density: float) -> float:
     return max(surface + suction.level - suction.line_loss, 0.0)
 
 
-def viscous_factors(machine: Machine, viscosity: Array) -> Viscous:
-    """Return the factors of a viscosity [m2/s] at the pump's best flow; 1 for water."""
+def thickened(machine: Machine, viscosity: Array) -> ViscousFactors:
+    """Return the factors of a viscosity [m2/s] at the pump's best flow; 1 for water.
+
+    Beyond the end of the method (see `viscous`) its last value stands: the pump is as good as
+    stopped there.
+    """
     best_head = float(np.interp(machine.best_flow, machine.flow, machine.head))
-    parameter = np.maximum(
-        16.5
-        * np.sqrt(viscosity * 1e6)
-        * best_head**0.0625
-        / ((machine.best_flow * 3600.0) ** 0.375 * (machine.speed * 60.0) ** 0.25),
-        1.0,
-    )
-    flow = np.exp(-0.165 * np.log10(parameter) ** 3.15)
-    return Viscous(flow=flow, head=flow, efficiency=parameter ** (-0.0547 * parameter**0.69))
+    parameter = viscous_parameter(viscosity, machine.best_flow, best_head, machine.speed)
+    return viscous_factors(np.minimum(parameter, 0.999 * VISCOUS_LIMIT))
 
 
 def _strainer_drop(screen: Screen | None, flow: Array, opening: Array) -> Array:
@@ -211,7 +204,7 @@ def _suction_loss(state: _State, flow: Array) -> tuple[Array, Array]:
 def _suction_head(state: _State, flow: Array) -> tuple[Array, Array]:
     """Absolute total head at the suction flange over the datum [m], and the strainer's drop."""
     loss, drop = _suction_loss(state, flow)
-    pressure = (state.surface - drop) / (state.density * GRAVITY)
+    pressure = (state.surface - drop) / (state.liquid_density * GRAVITY)
     return pressure + state.level - loss, drop
 
 
@@ -232,7 +225,7 @@ def _pump_head(state: _State, flow: Array) -> tuple[Array, Array, Array, Array]:
     clean = beyond(inner, machine.flow, machine.head) * state.speed**2 * state.viscous.head
     clean = clean * setting["impeller_head"] * (1.0 + setting["reversed"] * (_REVERSED_HEAD - 1.0))
     total, _ = _suction_head(state, flow)
-    available = total - state.vapor_pressure / (state.density * GRAVITY)
+    available = total - state.vapor_pressure / (state.liquid_density * GRAVITY)
     required = beyond(inner, machine.flow, machine.npshr) * state.speed**2
     held = npsh_share(available, required) * gas_share_held(setting["gas_share"])
     return np.maximum(clean, 0.0) * held, held, available, required
@@ -285,8 +278,8 @@ def _asked_head(state: _State, flow: Array, given: Array) -> Array:
 def _destination(state: _State) -> Array:
     """Absolute total head that stands behind the check valve at no flow [m]."""
     circuit = state.circuit
-    density = float(circuit.liquid.density_at(circuit.liquid_temperature))
-    source = circuit.suction.surface_pressure / (density * GRAVITY) + circuit.suction.level
+    weight = state.liquid_density * GRAVITY
+    source = circuit.suction.surface_pressure / weight + circuit.suction.level
     back = state.setting["back_pressure"] * (state.shut_off - circuit.discharge.static_head)
     return source + circuit.discharge.static_head + back
 
@@ -353,7 +346,7 @@ def _found(state: _State, flow: Array) -> Duty:
     head, held, available, required = _pump_head(state, flow)
     total, suction_drop = _suction_head(state, flow)
     through = _system_flow(state, flow, head)
-    weight = state.density * GRAVITY
+    weight = state.liquid_density * GRAVITY
     velocity = _velocity_head(flow, circuit.suction.diameter)
     return Duty(
         pump_flow=flow,
