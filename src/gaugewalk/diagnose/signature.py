@@ -1,79 +1,195 @@
-"""From what moves in a recorded history to the causes that would move it so."""
+"""What each cause does to this pump's own gauges: from the forward model, over its severities.
+
+Where a curve or a rated duty is known, how often a cause shows a finding that a gauge can show is
+worked out: the pump in its circuit is driven through the severities of the cause, the rule that
+reads the gauge is applied to what the gauge would show, and the share of severities that show the
+finding is laid over the table's judgement. Where nothing is known, the table answers alone.
+"""
 
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
 
 from gaugewalk.diagnose.case import Case
-from gaugewalk.diagnose.diagnosis import diagnose
-from gaugewalk.diagnose.explain import Ranked
 from gaugewalk.diagnose.knowledge import Knowledge
-from gaugewalk.judge.screen_result import NameCause, Signature
+from gaugewalk.diagnose.network import Floats, Network
+from gaugewalk.diagnose.reading_rules import ReadingRule
+from gaugewalk.errors import GaugewalkError
+from gaugewalk.physics.circuit import operate
+from gaugewalk.physics.circuit_effects import EXTENT
+from gaugewalk.physics.circuit_parts import Condition, Swing
+from gaugewalk.plant.circuit import circuit_of
+from gaugewalk.plant.pump import (
+    Driver,
+    Lubrication,
+    OilSystem,
+    PlantCurve,
+    PlantLiquid,
+    Pump,
+    Rated,
+    ShaftSeal,
+    Source,
+    Strainer,
+)
 
-_NEAR = 0.4  # of the leading cause's probability, from which another is named beside it
-_MOST = 3  # causes named
-_LEAST = 0.05  # probability below which no cause is named
-# Points of which one would tell a throttled inlet from a throttled outlet.
-_TELLING = ("suction_pressure", "suction_strainer_dp", "discharge_pressure")
+SEVERITIES = (0.1, 0.2, 0.35, 0.5, 0.7, 0.9)
+# How far the model is trusted against the table: it knows this pump, but not how bad it gets.
+TRUST = 0.6
+# Only what the circuit's laws give; bearings, vibration and leaks are judgement there as here.
+MODELLED = frozenset(
+    {
+        "discharge_pressure",
+        "suction_pressure",
+        "flow",
+        "motor_current",
+        "motor_power",
+        "suction_strainer_dp",
+        "discharge_strainer_dp",
+        "speed",
+        "oil_supply_pressure",
+        "oil_supply_temperature",
+        "oil_filter_dp",
+        "cooling_water_flow",
+        "liquid_temperature",
+    }
+)
 
 
-def findings_of(
-    knowledge: Knowledge, signature: Signature, usual: Mapping[str, float]
-) -> dict[str, bool]:
-    """Return the findings that a signature shows, and those that it shows not to be there.
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What the gauges show: element 0 in order, then the severities of one cause after another."""
 
-    Parameters
-    ----------
-    knowledge
-        Whose findings name their points and states.
-    signature
-        What moves now. A frozen point says nothing about the pump.
-    usual
-        Points that would show if they moved; those that do not move count as seen to be usual.
+    causes: tuple[str, ...]
+    values: Mapping[str, Floats]
+    swings: Mapping[str, Swing]
+
+
+def with_signature(case: Case, knowledge: Knowledge) -> Network:
+    """Return the network with this pump's own signatures laid over the table.
+
+    Only links to findings that one of the case's readings can show are changed.
     """
-    moving = {move.point: move.motion for move in signature}
-    seen: dict[str, bool] = {}
-    for finding in knowledge.findings.values():
-        motions = [moving[point] for point in finding.points if point in moving]
-        if finding.state in motions:
-            seen[finding.id] = True
-        elif finding.state and any(p in usual for p in finding.points) and not motions:
-            seen[finding.id] = False
-    if "frozen" in moving.values():
-        seen["gauge-stuck"] = True
-    return seen
+    network = knowledge.network
+    points = MODELLED.intersection(case.readings)
+    pump = case.pump or pump_of(case)
+    if not points or pump is None:
+        return network
+    shown = _drive(pump, case.barometric)
+    if shown is None:
+        return network
+    own = _own_shows(case, knowledge, shown)
+    shows = network.shows.copy()
+    rows = np.array([network.causes.index(cause) for cause in shown.causes])
+    for finding, chance in own.items():
+        column = network.column(finding)
+        shows[rows, column] = (1.0 - TRUST) * shows[rows, column] + TRUST * chance
+    return replace(network, shows=shows)
 
 
-def namer(
-    knowledge: Knowledge,
-    *,
-    facts: Mapping[str, object] | None = None,
-) -> NameCause:
-    """Return a function that names the likeliest causes of a signature in one line.
-
-    Causes nearly as likely as the first are named beside it. Where inlet and outlet throttling
-    cannot be told apart with the points recorded, the line says so.
-    """
-
-    def name(signature: Signature, usual: Mapping[str, float]) -> str:
-        observations = findings_of(knowledge, signature, usual)
-        case = Case(facts=dict(facts or {}), observations=observations)
-        named = _leading(diagnose(case, knowledge).causes)
-        if not named:
-            return "cause not known" + _not_told(usual, signature)
-        words = " or ".join(f"{one.title} {one.probability:.0%}" for one in named)
-        return words + _not_told(usual, signature)
-
-    return name
+def _own_shows(case: Case, knowledge: Knowledge, shown: _Shown) -> dict[str, Floats]:
+    """Return, for each finding a reading can show, the share of severities that show it."""
+    own: dict[str, Floats] = {}
+    for rule in knowledge.reading_rules:
+        for point in rule.points:
+            reading = case.readings.get(point)
+            if point not in MODELLED or reading is None or reading.kind != rule.kind:
+                continue
+            change = _change(rule, point, shown, case.barometric)
+            if change is None or rule.by is None or rule.spread is None:
+                continue
+            chance = 1.0 / (1.0 + np.exp(-np.clip((change - rule.by) / rule.spread, -40, 40)))
+            share = chance[1:].reshape(len(shown.causes), len(SEVERITIES)).mean(axis=1)
+            own[rule.finding] = np.maximum(own.get(rule.finding, np.zeros(1)), share)
+    return own
 
 
-def _leading(causes: tuple[Ranked, ...]) -> list[Ranked]:
-    if not causes or causes[0].probability < _LEAST:
-        return []
-    return [one for one in causes[:_MOST] if one.probability >= _NEAR * causes[0].probability]
+def _change(rule: ReadingRule, point: str, shown: _Shown, barometric: float) -> Floats | None:
+    """Return the change from order in the rule's own measure (see `reading_rules`)."""
+    value = shown.values.get(point)
+    if value is None or rule.change == "":
+        return None
+    base = value[0] - barometric if rule.kind == "pressure" else value[0]
+    scale = max(abs(float(base)), rule.least)
+    if rule.state == "swinging":
+        swing = shown.swings.get(point)
+        if swing is None:
+            return None
+        return np.asarray((swing.high - swing.low) / scale)
+    step = rule.sign * (value - value[0])
+    return np.asarray(step if rule.change == "difference" else step / scale)
 
 
-def _not_told(usual: Mapping[str, float], signature: Signature) -> str:
-    """Say what a low flow alone leaves open."""
-    motions = {move.point: move.motion for move in signature}
-    if motions.get("flow") != "low" or (set(motions) | set(usual)) & set(_TELLING):
-        return ""
-    return "; a throttled inlet and a throttled outlet cannot be told apart without a pressure"
+@lru_cache(maxsize=512)
+def _drive(pump: Pump, barometric: float) -> _Shown | None:
+    """Drive one pump through every modelled cause; none where it cannot be modelled."""
+    causes = tuple(cause for cause in EXTENT if not cause.startswith("gauge-"))
+    count = 1 + len(causes) * len(SEVERITIES)
+    severities = {}
+    for place, cause in enumerate(causes):
+        row = np.zeros(count)
+        start = 1 + place * len(SEVERITIES)
+        row[start : start + len(SEVERITIES)] = SEVERITIES
+        severities[cause] = row
+    try:
+        circuit = circuit_of(pump, barometric=barometric)
+        operation = operate(circuit, Condition(severities=severities))
+    except (GaugewalkError, ArithmeticError):
+        return None
+    values = {point: np.broadcast_to(value, (count,)) for point, value in operation.values.items()}
+    return _Shown(causes=causes, values=values, swings=operation.swings)
+
+
+def pump_of(case: Case) -> Pump | None:
+    """Make a pump as the plant file would hold it from what a case tells; none if too little."""
+    if case.curve is None and not {"flow", "head"} <= case.rated.keys():
+        return None
+    if not case.liquid.name:
+        return None
+    facts = case.facts
+    rated = {
+        key: case.rated[key]
+        for key in ("flow", "head", "npshr", "speed", "power")
+        if key in case.rated
+    }
+    forced = facts.get("lubrication") == "forced feed"
+    return Pump(
+        tag="case",
+        name="case",
+        liquid=PlantLiquid(
+            name=case.liquid.name,
+            temperature=case.liquid.temperature,
+            mass_fraction=case.liquid.mass_fraction,
+        ),
+        source=Source(kind=_word(facts, "suction", "flooded")),
+        curve=_plant_curve(case),
+        rated=Rated(**rated),
+        seal=ShaftSeal(kind=_word(facts, "shaft_seal", "single mechanical seal")),
+        lubrication=Lubrication(
+            kind=_word(facts, "lubrication", "oil sump"),
+            system=OilSystem(cooler=True) if forced else None,
+        ),
+        driver=Driver(kind=_word(facts, "driver", "electric motor")),
+        suction_strainer=None if facts.get("suction_strainer") is False else Strainer(),
+        discharge_strainer=None if facts.get("discharge_strainer") is False else Strainer(),
+    )
+
+
+def _word(facts: Mapping[str, object], key: str, usual: str) -> object:
+    return facts.get(key, usual)
+
+
+def _plant_curve(case: Case) -> PlantCurve | None:
+    if case.curve is None:
+        return None
+    speed = case.curve.speed or case.rated.get("speed") or 24.5
+    return PlantCurve(
+        speed=speed,
+        flow=case.curve.flow,
+        head=case.curve.head,
+        power=case.curve.power,
+        efficiency=case.curve.efficiency,
+        npshr=case.curve.npshr,
+        density=case.curve.density,
+    )

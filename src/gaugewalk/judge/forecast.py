@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from gaugewalk.judge.display import display_unit, span
 from gaugewalk.judge.drivers import drivers_of
 from gaugewalk.judge.limits import Limit, limits_of
-from gaugewalk.judge.local_trend import local_trend
+from gaugewalk.judge.local_trend import LocalTrend, local_trend
 from gaugewalk.judge.normal import Fit
 from gaugewalk.judge.trend import FEWEST, Trend, trend_of
 from gaugewalk.plant.points import point_kind
@@ -54,6 +54,15 @@ class Crossing:
     low: float
     high: float  # infinite where it may as well turn away
     trend: Trend
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Course:
+    """Whether and which way readings go (the trend), and how (the local trend)."""
+
+    trend: Trend
+    local: LocalTrend
+    last: float  # time of the last reading, [s]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,21 +106,11 @@ def time_to_limit(
     --------
     >>> day = 86400.0
     >>> crossing = time_to_limit([i * day for i in range(10)], range(10), 15)
-    >>> round(crossing.when / day, 6)
+    >>> round(crossing.when / day, 1)
     15.0
     """
-    t, v = np.asarray(times, dtype=float)[-_MOST:], np.asarray(values, dtype=float)[-_MOST:]
-    start = _since_reset(v)
-    trend = trend_of(t[start:], v[start:])
-    if trend is None or trend.chance > _CHANCE or not trend.slope:
-        return None
-    if (limit - trend.at(t[-1])) / trend.slope <= 0.0:
-        return None
-    chances = (0.5 - level / 2.0, 0.5, 0.5 + level / 2.0)
-    ends = local_trend(t[start:], v[start:]).reach(limit, _FAR * trend.span, chances)
-    if ends[1] == float("inf"):
-        return None
-    return Crossing(low=ends[0], when=ends[1], high=ends[2], trend=trend)
+    course = _course(times, values)
+    return _crossing(course, limit, level) if course else None
 
 
 def look_ahead(
@@ -146,10 +145,11 @@ def look_ahead(
         words = f"{label}: {len(past)} readings are too few for a forecast; it takes {FEWEST}."
         return Forecast(point=point, sentence=words, readings=len(past))
     times, values = [p.at for p in past], _adjusted(past, point, fit)
+    course = _course(times, values)
     found = [
         (crossing, limit)
         for limit in limits
-        if (crossing := time_to_limit(times, values, limit.value)) and _towards(crossing, limit)
+        if course and _towards(course, limit) and (crossing := _crossing(course, limit.value))
     ]
     if not found:
         return Forecast(
@@ -167,8 +167,27 @@ def look_ahead(
     )
 
 
-def _towards(crossing: Crossing, limit: Limit) -> bool:
-    return (crossing.trend.slope > 0.0) == (limit.side == "high")
+def _course(times: Sequence[float], values: Sequence[float]) -> _Course | None:
+    """Return where the last readings are heading; none where no trend stands out."""
+    t, v = np.asarray(times, dtype=float)[-_MOST:], np.asarray(values, dtype=float)[-_MOST:]
+    start = _since_reset(v)
+    trend = trend_of(t[start:], v[start:])
+    if trend is None or trend.chance > _CHANCE or not trend.slope:
+        return None
+    return _Course(trend=trend, local=local_trend(t[start:], v[start:]), last=float(t[-1]))
+
+
+def _towards(course: _Course, limit: Limit) -> bool:
+    return (course.trend.slope > 0.0) == (limit.side == "high")
+
+
+def _crossing(course: _Course, limit: float, level: float = LEVEL) -> Crossing | None:
+    trend = course.trend
+    if (limit - trend.at(course.last)) / trend.slope <= 0.0:
+        return None
+    chances = (0.5 - level / 2.0, 0.5, 0.5 + level / 2.0)
+    low, when, high = course.local.reach(limit, _FAR * trend.span, chances)
+    return None if when == float("inf") else Crossing(low=low, when=when, high=high, trend=trend)
 
 
 def _adjusted(past: Sequence[Past], point: str, fit: Fit | None) -> list[float]:

@@ -11,11 +11,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from gaugewalk.errors import ArgumentError, OutOfRangeError
 from gaugewalk.physics.circuit_flow import beyond, gas_share_held
 from gaugewalk.physics.constants import GRAVITY
 from gaugewalk.physics.curve import PumpCurve, best_efficiency_flow
-from gaugewalk.physics.liquids import Liquid, density, vapor_pressure
+from gaugewalk.physics.liquids import Liquid, density, kinematic_viscosity, vapor_pressure
 from gaugewalk.physics.motor import HIGHEST_LOAD, Nameplate, current_at_load
+from gaugewalk.physics.viscous import viscous_curve
 from gaugewalk.plant.liquid import physics_curve, physics_liquid
 from gaugewalk.plant.pump import Pump
 
@@ -24,14 +26,16 @@ Array = NDArray[np.float64]
 # Share of the power that an impeller takes without throwing liquid; judgement, as in the forward
 # model.
 _IDLE_SHARE = 0.35
+_THIN = 2e-6  # m2/s
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Machine:
     """Everything about one pump that its readings depend on, SI.
 
-    Its functions take the unknowns, scaled to about 1: flow (in largest flows of the curve), suction
-    (in 1e5 Pa), speed (in usual speeds), leak (in tenths of the best flow), gas (in 5 % of volume).
+    Its functions take the unknowns, scaled to about 1: flow (in largest flows of the curve),
+    suction (in 1e5 Pa), speed (in usual speeds), leak (in tenths of the best flow), gas (in 5 % of
+    the volume).
     """
 
     pump: Pump
@@ -149,6 +153,10 @@ def machine_of(pump: Pump, readings: Mapping[str, float], barometric: float) -> 
         if curve.power is not None
         else pump.rated.best_efficiency_flow or pump.rated.flow or 0.7 * float(curve.flow[-1])
     )
+    try:
+        curve = _thickened(curve, liquid, temperature, best)
+    except OutOfRangeError as error:
+        return f"the liquid is too thick for the curve's correction: {error}".rstrip(".")
     plate = _plate(pump)
     powers = np.linspace(0.0, 0.99 * HIGHEST_LOAD * plate.power, 61) if plate else np.empty(0)
     return Machine(
@@ -166,6 +174,18 @@ def machine_of(pump: Pump, readings: Mapping[str, float], barometric: float) -> 
         surface_pressure=_surface(pump, readings, vapor, barometric),
         strainer_drop=readings.get("suction_strainer_dp", 0.0),
     )
+
+
+def _thickened(curve: PumpCurve, liquid: Liquid, temperature: float, best: float) -> PumpCurve:
+    """Return the curve on this liquid; unchanged up to twice the viscosity of cold water."""
+    try:
+        viscosity = float(kinematic_viscosity(liquid, temperature))
+    except ArgumentError:
+        return curve  # the liquid's table gives none: as water
+    if viscosity <= _THIN:
+        return curve
+    thick = float(density(liquid, temperature))
+    return viscous_curve(curve, viscosity, density=thick, best_flow=best)
 
 
 def _plate(pump: Pump) -> Nameplate | None:

@@ -62,8 +62,10 @@ class LocalTrend:
         found = []
         for chance in chances:
             i = int(np.argmax(reached >= chance))
-            inside = reached[i] >= chance
-            found.append(self.last + steps[i] * self.interval if inside else float("inf"))
+            before, share = (reached[i - 1], steps[i - 1]) if i else (0.0, 0.0)
+            part = (chance - before) / max(reached[i] - before, 1e-300)
+            when = self.last + self.interval * float(share + part * (steps[i] - share))
+            found.append(when if reached[i] >= chance else float("inf"))
         return found
 
 

@@ -28,6 +28,7 @@ from gaugewalk.units import STANDARD_PRESSURE, kind_of, to_si
 
 _ACT = 3.0  # times the threshold, from which a deviation is for this shift
 _QUIET = 60  # rows without a flag that end an episode
+_FINE = 0.1  # of the usual value: what a change must show to count as not there
 _GROWN = 1.5  # a deviation grown by this factor is named anew
 
 
@@ -163,8 +164,14 @@ class Screener:
             severity = Severity.ACT if score >= _ACT else Severity.WATCH
         cause = self._cause(moves, score) if moves else ""
         self._note_episode(stamp, moves, score, severity, cause)
+        words = "; ".join(move.words(self.barometric) for move in moves)
         return Row(
-            time=stamp, flagged=bool(moves), score=score, verdict=severity, cause=cause, moves=moves
+            time=stamp,
+            flagged=bool(moves),
+            score=score,
+            verdict=severity,
+            cause=f"{cause} ({words})" if cause else words,
+            moves=moves,
         )
 
     def _moves(self) -> list[Move]:
@@ -190,17 +197,25 @@ class Screener:
         """Name the cause; asked again only when other points move or it has grown much."""
         key = frozenset((move.point, move.motion) for move in moves)
         if key != self._named[0] or score > _GROWN * self._named[1]:
-            if self.name_cause is None:
-                words = "; ".join(move.words(self.barometric) for move in moves)
-            else:
-                words = self.name_cause(moves, self.usual)
-            self._named = (key, score, words)
+            named = self.name_cause(moves, self.usual) if self.name_cause else ""
+            self._named = (key, score, named)
         return self._named[2]
 
     @property
     def usual(self) -> dict[str, float]:
-        """Every point's usual value as it is known now, [SI]."""
-        return {e.point: c.level for e in self.points if (c := self._open(e)) is not None}
+        """Usual values, [SI], of the points fine enough to show a tenth more or less."""
+        return {
+            entry.point: column.level
+            for entry in self.points
+            if (column := self._open(entry)) is not None
+            and column.learned.thresholds[-1] <= _FINE * self._size(entry, column)
+        }
+
+    def _size(self, entry: PointColumn, column: Column) -> float:
+        kind = kind_of(entry.unit)
+        if kind == "temperature":
+            return math.inf
+        return abs(column.level - (self.barometric if kind == "pressure" else 0.0))
 
     def _note_episode(
         self, stamp: str, moves: Signature, score: float, severity: Severity, cause: str
@@ -216,8 +231,7 @@ class Screener:
         episode.score = max(episode.score, score)
         if severity.rank > episode.severity.rank:
             episode.severity = severity
-        if cause not in episode.causes:
-            episode.causes.append(cause)
+        episode.causes[cause] = episode.causes.get(cause, 0) + 1
         for move in moves:
             known = episode.moves.get(move.point)
             if known is None or abs(move.now - move.usual) > abs(known.now - known.usual):
@@ -268,7 +282,7 @@ def screen(
     >>> rows = [50.0] * 100 + [50.2, 49.9] * 50 + [40.0] * 40
     >>> flow = PointColumn(column="F1", point="flow", unit="m3/h")
     >>> result = screen({"F1": rows}, range(240), [flow], learn_rows=100)
-    >>> [(e.start, e.end, e.causes[-1]) for e in result.episodes]
+    >>> [(e.start, e.end, e.moves["flow"].words()) for e in result.episodes]
     [('200', '239', 'flow low: 40 m3/h, usual 50 m3/h')]
     """
     screener = Screener(

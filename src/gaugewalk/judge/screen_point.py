@@ -3,7 +3,7 @@
 *Level*: means over the last 5, 15 and 45 rows against the level learned; a large change is seen in
 5 rows, a small one in 45. What counts as far is the larger of the smallest change that matters for
 this kind of quantity (`matters`) and a few scatters of such means while learning.
-*Swing*: the scatter inside the last 15 rows against the widest seen while learning.
+*Swing*: the to and fro inside the last 15 rows against the widest seen while learning.
 
 The level learned follows slow warming-up while nothing is off, never while something is. After an
 episode the way back is often slow: what is left of the deviation is then the new mark, and a change
@@ -26,6 +26,7 @@ WINDOWS = (5, 15, 45)  # rows
 _SWING_ROWS = 15
 _BACK_ROWS = 10  # rows whose mean tells that it is over
 _FROZEN_ROWS = 60  # rows without any movement, of a column that moved while learning
+_TO_AND_FRO = 3.0  # times the scatter of changes that a swing's own scatter may be
 _NINE_TENTHS = 3.29  # span of the middle 90 % of a normal distribution, in standard deviations
 
 
@@ -115,7 +116,8 @@ def learn_column(
     scatters = [_scatter_of_means(quarter, rows) for rows in WINDOWS]
     pairs = len(x) - 1
     equal = sum(a == b for a, b in itertools.pairwise(x))
-    widest = max(_scatters(quarter, _SWING_ROWS), default=0.0)
+    rows = range(_SWING_ROWS, len(quarter) + 1)
+    widest = max((_swing(quarter[i - _SWING_ROWS : i]) for i in rows), default=0.0)
     return Learned(
         level=level,
         thresholds=tuple(max(floor, settings.scatters * scatter) for scatter in scatters),
@@ -233,7 +235,7 @@ class Column:
     def _swing_score(self) -> float:
         if len(self._rows) < _SWING_ROWS:
             return 0.0
-        return _scatter(list(self._rows)[-_SWING_ROWS:]) / self.learned.swing
+        return _swing(list(self._rows)[-_SWING_ROWS:]) / self.learned.swing
 
     def _stuck(self) -> bool:
         known = self.learned
@@ -255,8 +257,14 @@ def _scatter(values: Sequence[float]) -> float:
     return math.sqrt(math.fsum((v - mean) ** 2 for v in values) / len(values))
 
 
-def _scatters(values: Sequence[float], rows: int) -> list[float]:
-    return [_scatter(values[i - rows : i]) for i in range(rows, len(values) + 1)]
+def _swing(values: Sequence[float]) -> float:
+    """Return the scatter, where it comes from moving to and fro and not from one step or a ramp.
+
+    The changes from row to row, without the two largest, scatter little for a step or a ramp; a
+    swing with a period of twenty rows and less keeps its full scatter.
+    """
+    changes = sorted((b - a for a, b in itertools.pairwise(values)), key=abs)
+    return min(_scatter(values), _TO_AND_FRO * _scatter(changes[:-2]))
 
 
 def _scatter_of_means(values: Sequence[float], rows: int) -> float:

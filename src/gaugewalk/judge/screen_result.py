@@ -44,7 +44,8 @@ class Move:
 
 Signature = tuple[Move, ...]
 NameCause = Callable[[Signature, Mapping[str, float]], str]
-"""Names the cause of a signature; the second argument holds every point's usual value, [SI]."""
+"""Names the cause of a signature; the second argument holds the usual values, [SI], of the points
+fine enough to show that they did not move."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +70,12 @@ class Episode:
     score: float = 0.0
     severity: Severity = Severity.NORMAL
     moves: dict[str, Move] = field(default_factory=dict)  # per point, at its farthest
-    causes: list[str] = field(default_factory=list)
+    causes: dict[str, int] = field(default_factory=dict)  # as named, with rows
+
+    @property
+    def cause(self) -> str:
+        """The cause that was named for most of its rows."""
+        return max(self.causes, key=lambda name: self.causes[name], default="")
 
 
 @dataclass(slots=True, kw_only=True)
@@ -79,6 +85,7 @@ class Report:
     rows: int = 0
     learned: int = 0
     judged: int = 0
+    unreadable: int = 0  # rows whose time or columns could not be read; left out
     doubled: int = 0  # the same time and values as the row before; not judged
     late: list[str] = field(default_factory=list)  # out of order; not judged
     gaps: list[str] = field(default_factory=list)  # the means begin anew after each
