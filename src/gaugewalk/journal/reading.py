@@ -183,4 +183,4 @@ def _lazily(
     rows: int,
     given: Mapping[str, Any] | None = None,
 ) -> Iterator[sa.Row[Any]]:
-    yield from connection.execution_options(yield_per=rows).execute(query, given)
+    yield from connection.execute(query, given, execution_options={"yield_per": rows})

@@ -33,7 +33,7 @@ def walk_chain(connection: sa.Connection) -> Verification:
     """
     query = sa.select(entries).order_by(entries.c.seq)
     count, seq, head, faults = 0, 0, GENESIS, []
-    for row in connection.execution_options(yield_per=_CHUNK).execute(query):
+    for row in connection.execute(query, execution_options={"yield_per": _CHUNK}):
         count += 1
         fault = _fault(row, seq, head)
         if fault:
