@@ -4,7 +4,7 @@ This is the only place where the parts of the room are put together.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gaugewalk.diagnose.actions import Advice, choose, stop_when
 from gaugewalk.diagnose.case import Case
@@ -15,6 +15,7 @@ from gaugewalk.diagnose.knowledge import Knowledge, load_knowledge
 from gaugewalk.diagnose.next_check import NextCheck, next_checks
 from gaugewalk.diagnose.numbers import Number, work_out
 from gaugewalk.diagnose.readings import judge_readings, pieces_of
+from gaugewalk.diagnose.signature import with_signature
 from gaugewalk.diagnose.verdict import Belief, Urgency, decide
 from gaugewalk.judge.severity import Severity
 
@@ -164,6 +165,7 @@ def diagnose(
     'stop'
     """
     knowledge = knowledge or load_knowledge()
+    knowledge = replace(knowledge, network=with_signature(case, knowledge))
     worked = work_out(case)
     judged = judge_readings(case, knowledge)
     read = [*pieces_of(judged, knowledge), *worked.pieces]

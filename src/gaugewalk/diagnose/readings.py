@@ -22,8 +22,9 @@ NOTABLE = 0.5
 class Judged:
     """One rule applied to one reading.
 
-    `swing` says that the rule is for a swinging needle; `size` is the change from usual in multiples of what is worth noting (none where no usual
-    value is known); `beyond_act` and `beyond_stop` say that a limit was passed.
+    `swing` says that the rule is for a swinging needle; `size` is the change from usual in
+    multiples of what is worth noting (none where no usual value is known); `beyond_act` and
+    `beyond_stop` say that a limit was passed.
     """
 
     finding: str

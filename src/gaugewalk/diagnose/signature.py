@@ -9,12 +9,13 @@ finding is laid over the table's judgement. Where nothing is known, the table an
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
 from gaugewalk.diagnose.case import Case
 from gaugewalk.diagnose.knowledge import Knowledge
-from gaugewalk.diagnose.network import Floats, Network
+from gaugewalk.diagnose.network import SHOWS, Floats, Network
 from gaugewalk.diagnose.reading_rules import ReadingRule
 from gaugewalk.errors import GaugewalkError
 from gaugewalk.physics.circuit import operate
@@ -37,6 +38,7 @@ from gaugewalk.plant.pump import (
 SEVERITIES = (0.1, 0.2, 0.35, 0.5, 0.7, 0.9)
 # How far the model is trusted against the table: it knows this pump, but not how bad it gets.
 TRUST = 0.6
+UNNOTICED = 0.03  # weight of a severity that no gauge shows
 # Only what the circuit's laws give; bearings, vibration and leaks are judgement there as here.
 MODELLED = frozenset(
     {
@@ -79,30 +81,43 @@ def with_signature(case: Case, knowledge: Knowledge) -> Network:
     shown = _drive(pump, case.barometric)
     if shown is None:
         return network
-    own = _own_shows(case, knowledge, shown)
+    chances = _chances(knowledge, shown, case.barometric)
+    weight = _noticed(chances)
     shows = network.shows.copy()
     rows = np.array([network.causes.index(cause) for cause in shown.causes])
-    for finding, chance in own.items():
+    for finding in {finding for finding, point in chances if point in points}:
+        seen = [chances[key] for key in chances if key[0] == finding and key[1] in points]
+        chance = (np.max(seen, axis=0) * weight).sum(axis=1)
         column = network.column(finding)
-        shows[rows, column] = (1.0 - TRUST) * shows[rows, column] + TRUST * chance
+        table = network.shows[rows, column]
+        blend = (1.0 - TRUST) * table + TRUST * chance
+        # A sign that makes the cause what it is stays so, however little of it there is.
+        shows[rows, column] = np.where(table >= SHOWS[4], np.maximum(table, blend), blend)
     return replace(network, shows=shows)
 
 
-def _own_shows(case: Case, knowledge: Knowledge, shown: _Shown) -> dict[str, Floats]:
-    """Return, for each finding a reading can show, the share of severities that show it."""
-    own: dict[str, Floats] = {}
+def _chances(
+    knowledge: Knowledge, shown: _Shown, barometric: float
+) -> dict[tuple[str, str], Floats]:
+    """Return how surely each rule finds something on each gauge, shape (causes, severities)."""
+    chances = {}
     for rule in knowledge.reading_rules:
-        for point in rule.points:
-            reading = case.readings.get(point)
-            if point not in MODELLED or reading is None or reading.kind != rule.kind:
-                continue
-            change = _change(rule, point, shown, case.barometric)
+        for point in MODELLED.intersection(rule.points):
+            change = _change(rule, point, shown, barometric)
             if change is None or rule.by is None or rule.spread is None:
                 continue
-            chance = 1.0 / (1.0 + np.exp(-np.clip((change - rule.by) / rule.spread, -40, 40)))
-            share = chance[1:].reshape(len(shown.causes), len(SEVERITIES)).mean(axis=1)
-            own[rule.finding] = np.maximum(own.get(rule.finding, np.zeros(1)), share)
-    return own
+            sure = 1.0 / (1.0 + np.exp(-np.clip((change - rule.by) / rule.spread, -40, 40)))
+            chances[rule.finding, point] = sure[1:].reshape(len(shown.causes), len(SEVERITIES))
+    return chances
+
+
+def _noticed(chances: Mapping[tuple[str, str], Floats]) -> Floats:
+    """Return the weight of each severity of each cause: what no gauge shows nobody asks.
+
+    Shape (causes, severities), each row summing to one.
+    """
+    noticed = np.max(list(chances.values()), axis=0) + UNNOTICED
+    return np.asarray(noticed / noticed.sum(axis=1, keepdims=True))
 
 
 def _change(rule: ReadingRule, point: str, shown: _Shown, barometric: float) -> Floats | None:
@@ -148,11 +163,6 @@ def pump_of(case: Case) -> Pump | None:
     if not case.liquid.name:
         return None
     facts = case.facts
-    rated = {
-        key: case.rated[key]
-        for key in ("flow", "head", "npshr", "speed", "power")
-        if key in case.rated
-    }
     forced = facts.get("lubrication") == "forced feed"
     return Pump(
         tag="case",
@@ -164,7 +174,13 @@ def pump_of(case: Case) -> Pump | None:
         ),
         source=Source(kind=_word(facts, "suction", "flooded")),
         curve=_plant_curve(case),
-        rated=Rated(**rated),
+        rated=Rated(
+            flow=case.rated.get("flow"),
+            head=case.rated.get("head"),
+            npshr=case.rated.get("npshr"),
+            speed=case.rated.get("speed"),
+            power=case.rated.get("power"),
+        ),
         seal=ShaftSeal(kind=_word(facts, "shaft_seal", "single mechanical seal")),
         lubrication=Lubrication(
             kind=_word(facts, "lubrication", "oil sump"),
@@ -176,7 +192,8 @@ def pump_of(case: Case) -> Pump | None:
     )
 
 
-def _word(facts: Mapping[str, object], key: str, usual: str) -> object:
+def _word(facts: Mapping[str, object], key: str, usual: str) -> Any:
+    # The case reader lets only the words of the plant's types through.
     return facts.get(key, usual)
 
 
