@@ -6,7 +6,7 @@ from pathlib import Path
 import typer
 
 from gaugewalk.diagnose.knowledge import load_knowledge
-from gaugewalk.diagnose.signature import namer
+from gaugewalk.diagnose.moved import namer
 from gaugewalk.errors import ArgumentError
 from gaugewalk.judge.screen import Screener
 from gaugewalk.judge.screen_io import (
