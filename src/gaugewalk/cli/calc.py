@@ -172,10 +172,11 @@ def _absent(given: Input) -> str:
 
 def _show(answer: Answer, plot: Path | None) -> None:
     typer.echo(f"{answer.title}\n")
-    _print_table(("answer", "", "name"), [(one.title, one.text, one.name) for one in answer.values])
-    intervals = [one for one in answer.values if one.low is not None and one.uncertainty]
-    if intervals:
-        typer.echo("95 % of the trials lie inside the interval given with --json.")
+    heads, rows = ["answer", "", "name"], [[v.title, v.text, v.name] for v in answer.values]
+    if any(value.interval for value in answer.values):
+        heads.append("95 % interval")
+        rows = [[*cells, v.interval] for cells, v in zip(rows, answer.values, strict=True)]
+    _print_table(heads, rows)
     typer.echo("with " + ", ".join(f"{key} = {text}" for key, text in answer.inputs.items()))
     typer.echo(f"formula: {answer.formula}")
     typer.echo(f"source: {answer.source}")

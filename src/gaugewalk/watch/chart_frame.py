@@ -61,7 +61,9 @@ def axis_over(label: str, values: Sequence[float], *, from_zero: bool = True) ->
     low, high = min(known), max(known)
     if from_zero:
         low = min(low, 0.0)
-    width = high - low or abs(high) or 1.0
+    width = high - low
+    if width <= 1e-9 * abs(high) or width < 1e-12:  # one value, or as good as one
+        width = abs(high) if abs(high) > 1e-12 else 1.0
     step = round_step(width / 4)
     low = low if from_zero and low == 0 else math.floor(low / step) * step
     return Axis(label=label, low=low, high=math.ceil((high + 0.05 * width) / step) * step)

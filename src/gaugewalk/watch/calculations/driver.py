@@ -100,9 +100,9 @@ def _slip(
     voltage: float | None = None,
     rated_voltage: float | None = None,
 ) -> Result:
-    load = motor.slip_load(
-        speed, synchronous_speed, rated_speed, **known(voltage=voltage, rated_voltage=rated_voltage)
-    )
+    both = voltage is not None and rated_voltage is not None
+    correction = {"voltage": voltage, "rated_voltage": rated_voltage} if both else {}
+    load = motor.slip_load(speed, synchronous_speed, rated_speed, **correction)
     return known(load=load, shaft_power=None if rated_power is None else rated_power * float(load))
 
 
