@@ -2,13 +2,15 @@
 
 from datetime import datetime, timedelta
 
+from gaugewalk.judge.estimate import Estimate, estimate
 from gaugewalk.judge.forecast import Forecast
+from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.ahead import forecasts
-from gaugewalk.watch.board import Board
+from gaugewalk.watch.board import Board, iso
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.follow_up import due_of
 from gaugewalk.watch.point_views import point_views
-from gaugewalk.watch.sitting import Sitting, board_key, running_now
+from gaugewalk.watch.sitting import TOGETHER, Sitting, board_key, running_now
 from gaugewalk.watch.trouble import open_line
 from gaugewalk.watch.views import PumpView
 
@@ -27,17 +29,30 @@ def pump_page(desk: Desk, tag: str, now: datetime) -> PumpView:
         coming = forecasts(desk, ledger, pump, readings, now)
         events = ledger.history(tag, since=now - PAST, kinds=_KINDS)
         near = Sitting(desk=desk, ledger=ledger, now=now).context(tag, "", now)
+    running = running_now(desk, tag, board, near, now)
     return PumpView(
         pump=pump,
         severity=board.severity,
         sentence=board.sentence,
-        running=running_now(desk, tag, board, near, now),
+        running=running,
         points=points,
+        estimate=None if running is False else _estimate(desk, pump, board),
         troubles=(open_line(desk, tag, board.trouble),) if board.trouble else (),
         follow_ups=tuple(due_of(tag, board)),
         events=tuple(reversed(events[-_EVENTS:])),
         forecasts=tuple(one.sentence for one in coming),
     )
+
+
+def _estimate(desk: Desk, pump: Pump, board: Board) -> Estimate | None:
+    """Return what the readings of the last visit say together; none where nothing was read."""
+    sound = {point: last for point, last in board.last.items() if last.plausible}
+    if not sound:
+        return None
+    newest = datetime.fromisoformat(max(last.seen_at for last in sound.values()))
+    start = iso(newest - TOGETHER)
+    values = {point: last.value for point, last in sound.items() if last.seen_at >= start}
+    return estimate(pump, values, desk.barometric)
 
 
 def ahead_of(desk: Desk, tag: str, now: datetime) -> tuple[Forecast, ...]:

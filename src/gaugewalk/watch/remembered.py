@@ -53,7 +53,7 @@ def load_points(ledger: Ledger, tag: str, *, fits_only: bool = False) -> dict[st
     With `fits_only` the single readings are left out: enough to tell what is expected, and much
     quicker; not fit to judge with.
     """
-    bare = {"samples": [], "recent": []} if fits_only else {}
+    bare: dict[str, list[object]] = {"samples": [], "recent": []} if fits_only else {}
     prefix = point_key(tag, "")
     rows = ledger.load_states(prefix).items()
     own = {key.removeprefix(prefix): row for key, row in rows}

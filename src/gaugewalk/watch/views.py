@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from gaugewalk.diagnose.diagnosis import Diagnosis
     from gaugewalk.errors import Problem
     from gaugewalk.journal.entry import Entry
+    from gaugewalk.judge.estimate import Estimate
     from gaugewalk.judge.severity import Severity
     from gaugewalk.judge.verdict import Band, Verdict
     from gaugewalk.plant.pump import Pump
@@ -185,7 +186,7 @@ class PumpView:
     sentence: str
     running: bool | None
     points: tuple[PointView, ...]
-    estimate: object | None = None  # gaugewalk.judge.estimate.Estimate
+    estimate: Estimate | None = None  # of the last visit to the running pump
     troubles: tuple[TroubleLine, ...] = ()
     follow_ups: tuple[FollowUp, ...] = ()
     events: tuple[Entry, ...] = ()  # notes, actions, observations, skips; newest first
