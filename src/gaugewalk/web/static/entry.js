@@ -55,15 +55,9 @@ async function write(form) {
 // The field is drawn anew by the server, unless somebody is typing in it again already.
 async function renew(section) {
   const { point } = section.dataset;
-  const typing = section.querySelector("input.number").value !== "";
-  const within = section.contains(document.activeElement);
-  const name = document.activeElement?.name;
-  const parts = [".progress", "#checks", ".pump-drawing"];
-  await refresh(typing ? parts : [...parts, `[data-point="${point}"]`]);
-  if (within && !typing) {
-    const next = name ? `[data-point="${point}"] [name="${name}"]` : `[data-point="${point}"] button`;
-    document.querySelector(next)?.focus({ preventScroll: true });
-  }
+  const typing = () => section.querySelector("input.number").value !== "";
+  const parts = [".progress", "#checks", "#finish", ".pump-drawing"];
+  await refresh(() => (typing() ? parts : [...parts, `[data-point="${point}"]`]));
 }
 
 async function skip(form, button) {
@@ -77,6 +71,7 @@ async function skip(form, button) {
   const answer = await send("skips", made);
   if (!answer.ok) return say(section, answer.message);
   section.querySelector("input.number").value = "";
+  section.querySelector("[data-skip]").open = false;
   return renew(section);
 }
 
@@ -96,7 +91,7 @@ async function answer(form, button) {
   line.textContent = taken.ok ? "" : taken.message;
   if (!taken.ok) return;
   for (const other of form.querySelectorAll("button")) other.setAttribute("aria-pressed", String(other === button));
-  if (sheet.id === "checks") await refresh(["#checks"]);
+  if (sheet.id === "checks") await refresh(() => ["#checks"]);
 }
 
 document.addEventListener("submit", (event) => {

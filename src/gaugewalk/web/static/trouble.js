@@ -17,7 +17,7 @@ function complain(form, message) {
 async function take(form, path, made) {
   const taken = await send(path, { id: newId(), seen_at: new Date().toISOString(), ...made });
   if (!taken.ok) return complain(form, taken.message);
-  await refresh(["#trouble"]);
+  await refresh(() => ["#trouble"]);
   const told = document.getElementById("told");
   if (told) told.textContent = "Written down; the causes are ranked anew.";
   return document.getElementById(path === "actions" ? "book" : "causes")?.focus({ preventScroll: true });

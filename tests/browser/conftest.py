@@ -1,0 +1,112 @@
+"""A real Chromium on a real server over a real journal."""
+
+import shutil
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from gaugewalk.watch.service import Watch
+from gaugewalk.web.app import create_app
+from gaugewalk.web.door import Door
+from web.seeded import NOW, copy_of, seed
+
+PHONE = {"width": 390, "height": 844}
+DESK = {"width": 1280, "height": 800}
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+ARGUMENTS = [
+    "--headless=new",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+
+
+@dataclass
+class Site:
+    """The server's address, what it serves now, and what the browser complained of."""
+
+    url: str
+    watch: Watch
+    complaints: list[str] = field(default_factory=list)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    found = next((path for path in map(shutil.which, NAMES) if path), None)
+    if found is None:
+        pytest.skip("browser tests skipped: no Chromium; `apt-get install chromium` brings it")
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=found, args=ARGUMENTS)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture(scope="session")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[uvicorn.Server, Path, str]]:
+    seeded = seed(tmp_path_factory.mktemp("seeded"))
+    first = copy_of(seeded, tmp_path_factory.mktemp("first"))
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    app = create_app(first, clock=lambda: NOW)
+    server = uvicorn.Server(uvicorn.Config(app, port=port, log_level="error"))
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    yield server, seeded, f"http://127.0.0.1:{port}"
+    server.should_exit = True
+    thread.join(timeout=5)
+    first.journal.close()
+
+
+@pytest.fixture
+def site(served: tuple[uvicorn.Server, Path, str], tmp_path: Path) -> Iterator[Site]:
+    server, seeded, url = served
+    watch = copy_of(seeded, tmp_path)
+    server.config.app.state.door = Door(watch=watch, clock=lambda: NOW)  # type: ignore[union-attr]
+    yield Site(url=url, watch=watch)
+    watch.journal.close()
+
+
+def _page(browser: Browser, site: Site, size: dict[str, int], **more: object) -> Iterator[Page]:
+    context = browser.new_context(viewport=size, base_url=site.url, **more)  # type: ignore[arg-type]
+    page = context.new_page()
+    page.set_default_timeout(8000)
+    page.on("console", lambda told: _note(site, told.text))
+    page.on("pageerror", lambda error: site.complaints.append(str(error)))
+    yield page
+    context.close()
+    assert site.complaints == []  # no error in a script, nothing against the security policy
+
+
+def _note(site: Site, told: str) -> None:
+    """Note what the browser complains of; that a wrong entry was refused is as it should be."""
+    if "the server responded with a status of 422" not in told:
+        site.complaints.append(told)
+
+
+@pytest.fixture
+def phone(browser: Browser, site: Site) -> Iterator[Page]:
+    yield from _page(browser, site, PHONE, has_touch=True)
+
+
+@pytest.fixture
+def desk(browser: Browser, site: Site) -> Iterator[Page]:
+    yield from _page(browser, site, DESK)
+
+
+@pytest.fixture
+def plain(browser: Browser, site: Site) -> Iterator[Page]:
+    """A browser without scripts."""
+    yield from _page(browser, site, PHONE, java_script_enabled=False)
