@@ -82,7 +82,7 @@ def miscella_strainer(scene: Scene) -> Story:
     """Meal fines: cleaned now and then, and since a new lot of seed it clogs in nine days."""
     cleaned = (-46.0, -28.0, -9.0)
     slow = 0.26 * np.clip(since_last(scene.days, cleaned, -62.0) / 19.0, 0.0, 1.2)
-    fast = growing(scene.days, -9.0, 0.545, power=1.3)
+    fast = growing(scene.days, -9.0, 0.64, power=1.3)
     severity = np.where(scene.days > -9.0, fast, slow)
     plugged = "suction-strainer-plugged"
     cleaning = "Cleaned the suction strainer; meal fines."

@@ -25,7 +25,19 @@ from gaugewalk.plant.site import barometric
 
 Array = NDArray[np.float64]
 
-STATIC_SHARE = {"B11": 0.88, "B21": 0.7, "R11": 0.5, "R21": 0.45, "R31": 0.5, "R41": 0.03}
+# Share of the duty head that stands at no flow, where it is not the usual one: a loop has hardly
+# any, a boiler nearly all.
+STATIC_SHARE = {
+    "B11": 0.88,
+    "B21": 0.7,
+    "R11": 0.5,
+    "R21": 0.45,
+    "R31": 0.5,
+    "R41": 0.03,
+    "T11": 0.3,
+    "T12": 0.3,
+    "F11": 0.55,
+}
 _ROOM = 291.15  # the heated fire-pump room leans to this, [K]
 
 

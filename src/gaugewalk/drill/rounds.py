@@ -18,7 +18,7 @@ _LEAVE = {  # minutes after it fell due at which each round is begun: one person
     "tank farm": 130.0,
 }
 _AT_A_PUMP = 3.2  # minutes
-_WHOLE_DAYS = 12  # of these every round is there; before, about one a day from the paper sheets
+_WHOLE_DAYS = 10  # of these every round is there; before, about one a day from the paper sheets
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +37,7 @@ def walks(plant: Plant, *, now: datetime, days: int, rng: np.random.Generator) -
     """Return every round of the last days, oldest first; the newest may stand unfinished.
 
     The last round of extraction and refinery is left half way, so that pumps are due now. Of the
-    days longer ago than two weeks about one round a day is there, as carried over from paper.
+    days longer ago about one round a day is there, as carried over from paper.
     """
     zone = ZoneInfo(plant.time_zone)
     found: list[Walk] = []

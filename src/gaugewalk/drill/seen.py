@@ -30,7 +30,6 @@ STANDBY_POINTS = frozenset(
 )
 _PACE = timedelta(seconds=14)  # from one point to the next
 _SLIP, _SKIP = 4.0e-4, 3.0e-3  # chances a reading is miswritten, or not taken
-_CORRECTED = 0.85  # share of the slips that is noticed at once
 _REASONS = (
     "gauge glass fogged over",
     "could not reach it: hose across the walkway",
@@ -115,7 +114,7 @@ class Seen:
     def _written(self, record: Record, text: str) -> Iterator[Record]:
         wrong = slip(text) if self.rng.random() < _SLIP else text
         yield replace(record, text=wrong)
-        if wrong != text and self.rng.random() < _CORRECTED:
+        if wrong != text:
             later = record.seen_at + timedelta(seconds=6)
             yield replace(record, text=text, corrects=True, seen_at=later)
 

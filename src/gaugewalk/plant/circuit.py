@@ -10,6 +10,7 @@ import numpy as np
 
 from gaugewalk.errors import ArgumentError, NotFoundError, OutOfRangeError
 from gaugewalk.physics import liquids
+from gaugewalk.physics.circuit_flow import thickened
 from gaugewalk.physics.circuit_parts import (
     Array,
     Circuit,
@@ -83,7 +84,7 @@ def circuit_of(
     curve = _curve(pump)
     suction = _suction(pump, liquid, temperature, barometric)
     machine = _machine(curve)
-    flow = _duty_flow(pump, machine, float(liquid.density_at(temperature)))
+    flow = _duty_flow(pump, machine, liquid, temperature)
     head = float(np.interp(flow, machine.flow, machine.head))
     speed = machine.speed
     heats = bearing_heats(pump, speed)
@@ -244,22 +245,26 @@ def _elevation(pump: Pump, name: str) -> float:
     return 0.0 if point is None else point.elevation
 
 
-def _duty_flow(pump: Pump, machine: Machine, density: float) -> float:
+def _duty_flow(pump: Pump, machine: Machine, liquid: LiquidTable, temperature: float) -> float:
     top = float(machine.flow[-1])
-    flow = _usual(pump, "flow") or _flow_from_gauges(pump, machine, density)
+    flow = _usual(pump, "flow") or _flow_from_gauges(pump, machine, liquid, temperature)
     return min(flow or pump.rated.flow or machine.best_flow, top)
 
 
-def _flow_from_gauges(pump: Pump, machine: Machine, density: float) -> float | None:
+def _flow_from_gauges(
+    pump: Pump, machine: Machine, liquid: LiquidTable, temperature: float
+) -> float | None:
     low, high = _usual(pump, "suction_pressure"), _usual(pump, "discharge_pressure")
     if low is None or high is None:
         return None
+    weight = float(liquid.density_at(temperature)) * GRAVITY
     rise = _elevation(pump, "discharge_pressure") - _elevation(pump, "suction_pressure")
-    head = (high - low) / (density * GRAVITY) + rise
-    falling = machine.head[::-1]
+    factors = thickened(machine, liquid.viscosity_at(temperature))
+    falling = machine.head[::-1] * float(factors.head)
+    head = (high - low) / weight + rise
     if not falling[0] < head < falling[-1]:
         return None
-    return float(np.interp(head, falling, machine.flow[::-1]))
+    return float(np.interp(head, falling, machine.flow[::-1] * float(factors.flow)))
 
 
 def _suction(pump: Pump, liquid: LiquidTable, temperature: float, barometric: float) -> SuctionSide:
