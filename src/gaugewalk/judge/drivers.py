@@ -8,6 +8,7 @@ the square of flow is the turbulent pressure loss (strainer law dp = SG (Q/Kv)^2
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +79,7 @@ _RISE_ONLY = (
 )  # fmt: skip
 
 
+@cache
 def drivers_of(point: str) -> tuple[Driver, ...]:
     """Return what moves this point in a sound pump, the strongest first.
 
@@ -92,6 +94,7 @@ def drivers_of(point: str) -> tuple[Driver, ...]:
     return _DRIVERS[max(names, key=len)] if names else ()
 
 
+@cache
 def is_static(point: str) -> bool:
     """Tell whether the point means the same on a standing pump as on a running one."""
     return any(_begins(point, name) for name in _STATIC)
@@ -102,6 +105,7 @@ def is_counter(point: str) -> bool:
     return point in _COUNTERS
 
 
+@cache
 def rise_only(point: str) -> bool:
     """Tell whether only a rise of this point is a trouble."""
     return any(_begins(point, name) for name in _RISE_ONLY)
