@@ -258,7 +258,8 @@ def beyond(flow: Array, grid: Array, row: Array) -> Array:
     """Interpolate on a rising grid; past the last point go on along the last slope."""
     inside = np.asarray(np.interp(flow, grid, row))
     slope = float((row[-1] - row[-2]) / (grid[-1] - grid[-2]))
-    return inside + slope * np.maximum(flow - grid[-1], 0.0)
+    past: Array = np.maximum(flow - grid[-1], 0.0)
+    return inside + slope * past
 
 
 def _asked_head(state: _State, flow: Array, given: Array) -> Array:
