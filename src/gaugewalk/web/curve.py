@@ -1,12 +1,84 @@
-"""The pump's curve with today's duty point."""
+"""The pump's curve with today's duty, and what the gauges say together."""
+
+from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from gaugewalk.watch.views import PumpView
+from gaugewalk.errors import GaugewalkError
+from gaugewalk.judge.estimate import Estimate, Estimated
+from gaugewalk.plant.liquid import physics_curve
+from gaugewalk.plant.pump import Pump
+from gaugewalk.watch.charts import PumpPicture, pump_chart
 from gaugewalk.web.shown import Shown
 
+# Name, words, unit: in the order in which they are asked for.
+QUANTITIES = (
+    ("flow", "Flow", "m3/h"),
+    ("head", "Head", "m"),
+    ("power", "Shaft power", "kW"),
+    ("efficiency", "Efficiency", "%"),
+    ("npsh_margin", "NPSH margin", "m"),
+    ("wear", "Head lost to wear", "%"),
+    ("gas_share", "Share of gas", "%"),
+)
+SURE = 2.0  # standard uncertainties: 95 times in 100
 
-def curve_and_duty(view: PumpView, shown: Shown) -> tuple[Markup, tuple[tuple[str, str], ...]]:
-    """Return the drawing of the curve and the figures of today's duty, each empty where unknown."""
-    del view, shown
-    return Markup(""), ()
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """One quantity that no single gauge shows."""
+
+    name: str
+    words: str
+    known: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Duty:
+    """The curve and what the readings of the last visit say together."""
+
+    curve: Markup
+    sentence: str
+    figures: tuple[Figure, ...]
+
+
+def duty_of(pump: Pump, estimate: Estimate | None, shown: Shown) -> Duty:
+    """Build the part of a pump's page that looks at all gauges at once."""
+    if estimate is None:
+        return Duty(curve=_curve(pump, None), sentence="", figures=())
+    return Duty(
+        curve=_curve(pump, estimate.values.get("flow")),
+        sentence=estimate.sentence,
+        figures=tuple(
+            figure
+            for name, words, unit in QUANTITIES
+            if (figure := _figure(name, words, unit, estimate, shown)) is not None
+        ),
+    )
+
+
+def _figure(name: str, words: str, unit: str, estimate: Estimate, shown: Shown) -> Figure | None:
+    known = estimate.values.get(name)
+    if known is not None:
+        said = f"{shown.value(known.value, unit)}, give or take "
+        said += shown.value(SURE * known.uncertainty, unit, digits=2)
+        return Figure(name=words, words=said, known=True)
+    why = estimate.unobservable.get(name)
+    return Figure(name=words, words=f"not known: {why}", known=False) if why else None
+
+
+def _curve(pump: Pump, flow: Estimated | None) -> Markup:
+    if pump.curve is None:
+        return Markup("")
+    picture = PumpPicture()
+    if flow is not None:
+        reach = SURE * flow.uncertainty
+        picture = PumpPicture(
+            duty=flow.value, duty_low=max(flow.value - reach, 0.0), duty_high=flow.value + reach
+        )
+    try:
+        drawn = pump_chart(physics_curve(pump.curve), picture, title=f"Curve of {pump.tag}")
+    except GaugewalkError:
+        return Markup("")  # a duty beyond the curve cannot be drawn on it; the figures say it
+    # Every text in the chart was escaped where it was drawn.
+    return Markup(drawn)  # noqa: S704

@@ -8,6 +8,7 @@ from gaugewalk.judge.limits import Limit, limits_of
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.views import PointView, PumpView
+from gaugewalk.web.curve import Duty
 from gaugewalk.web.drawing import describe
 from gaugewalk.web.events import EventLine, event_line
 from gaugewalk.web.fields import REASONS, Field, Typed, drawing_of, field_of
@@ -53,8 +54,7 @@ class PumpPage:
     reasons: tuple[str, ...]
     troubles: tuple[Need, ...]
     follow_ups: tuple[Due, ...]
-    curve: Markup
-    duty: tuple[tuple[str, str], ...]
+    duty: Duty
     trends: tuple[Trend, ...]
     limits: tuple[LimitLine, ...]
     events: tuple[EventLine, ...]
@@ -69,8 +69,7 @@ def pump_page(
     view: PumpView,
     shown: Shown,
     *,
-    curve: Markup,
-    duty: tuple[tuple[str, str], ...] = (),
+    duty: Duty,
     typed: Typed | None = None,
     error: str = "",
 ) -> PumpPage:
@@ -89,7 +88,6 @@ def pump_page(
         reasons=REASONS,
         troubles=tuple(need_line(t, shown) for t in view.troubles),
         follow_ups=tuple(due_line(f, shown) for f in view.follow_ups),
-        curve=curve,
         duty=duty,
         trends=tuple(_trends(pump, view.points, shown)),
         limits=_limits(pump, view.points, shown),

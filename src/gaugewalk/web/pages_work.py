@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from gaugewalk.watch.calculation import Calculation, Input
 from gaugewalk.watch.handbook import Answer
 from gaugewalk.web.frame import Frame
@@ -70,6 +72,7 @@ class WorkPage:
     formula: str
     source: str
     error: str = ""
+    chart: Markup | None = None
 
 
 def work_list_page(
@@ -101,6 +104,7 @@ def work_page(
     filled: Mapping[str, str],
     answer: Answer | None,
     error: str,
+    chart: str = "",
 ) -> WorkPage:
     """Build the page of one calculation: what was typed stands before what was filled in."""
     return WorkPage(
@@ -114,6 +118,7 @@ def work_page(
         formula=one.formula,
         source=one.source,
         error=error,
+        chart=Markup(chart) or None,  # noqa: S704 # every word in it is escaped where it is drawn
     )
 
 

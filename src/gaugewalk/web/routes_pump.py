@@ -4,7 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from gaugewalk.web.curve import curve_and_duty
+from gaugewalk.web.curve import duty_of
 from gaugewalk.web.door import Door, back_to, door_of, page, person_of
 from gaugewalk.web.forms import Rejected, Sent, fields_of, take
 from gaugewalk.web.pages_more import signs_page
@@ -59,13 +59,11 @@ def _show(request: Request, door: Door, tag: str, rejected: Rejected | None) -> 
     pump = view.pump
     under = " · ".join(part for part in (pump.area, pump.liquid.name) if part)
     framed = door.frame(request, f"{pump.tag} {pump.name}", under=under, place="/pumps")
-    curve, duty = curve_and_duty(view, shown)
     built = pump_page(
         framed,
         view,
         shown,
-        curve=curve,
-        duty=duty,
+        duty=duty_of(pump, view.estimate, shown),
         typed=rejected.typed if rejected else None,
         error=rejected.message if rejected else "",
     )

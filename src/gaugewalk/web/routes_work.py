@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse
 
 from gaugewalk.errors import GaugewalkError
 from gaugewalk.plant.site import barometric
-from gaugewalk.watch.handbook import calculate, calculations, find
+from gaugewalk.watch.handbook import calculate, calculations, draw, find
 from gaugewalk.watch.handbook_fill import fill
 from gaugewalk.web.door import Door, door_of, page
 from gaugewalk.web.pages_work import work_list_page, work_page
@@ -35,17 +35,19 @@ def work(request: Request, name: str, tag: TagQuery = "") -> HTMLResponse:
     known = {given.name for given in one.inputs}
     typed = {k: v[:LONGEST] for k, v in request.query_params.items() if k in known}
     filled = _filled(door, tag, name) if tag else {}
-    answer, error = None, ""
+    answer, error, chart = None, "", ""
     texts = typed or filled
     if typed or (filled and all(given.name in filled for given in one.inputs if given.required)):
+        air = barometric(door.watch.plant)
         try:
-            answer = calculate(one.name, texts, barometric=barometric(door.watch.plant))
+            answer = calculate(one.name, texts, barometric=air)
+            chart = draw(one.name, texts, barometric=air) if one.draw else ""
         except GaugewalkError as problem:
             error = str(problem)
     framed = door.frame(request, one.title, under=_for(tag), place="/work-it-out")
     built = work_page(
         framed, one, tags=_tags(door), tag=tag, typed=typed, filled=filled, answer=answer,
-        error=error,
+        error=error, chart=chart,
     )  # fmt: skip
     return page(request, "work.html", framed, built, status=422 if error else 200)
 

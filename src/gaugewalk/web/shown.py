@@ -45,9 +45,9 @@ class Shown:
         past = (self.now - moment).total_seconds()
         return "just now" if past < 60 else f"{span_of(past)} ago"
 
-    def value(self, value: float, unit: str) -> str:
+    def value(self, value: float, unit: str, *, digits: int | None = None) -> str:
         """Write an SI value in a unit."""
-        return show(value, unit, barometric=self.barometric)
+        return show(value, unit, barometric=self.barometric, digits=digits)
 
     def entry(self, entry: Entry, unit: str) -> str:
         """Write a reading, or its swing, in a unit."""
