@@ -192,7 +192,7 @@ def picture(title: str, description: str, panels: Sequence[Panel], *, on_paper: 
     paper = f'<rect width="{WIDTH:g}" height="{height:g}" fill="white"/>' if on_paper else ""
     color = ' color="black"' if on_paper else ""
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="img" width="{WIDTH:g}" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="plot" role="img" width="{WIDTH:g}" '
         f'height="{height:g}" viewBox="0 0 {WIDTH:g} {height:g}" '
         f'font-family="system-ui, sans-serif"{color}>'
         f"<title>{escape(title)}</title><desc>{escape(description)}</desc>{paper}"
