@@ -145,6 +145,23 @@ def _total_weights(products: _Products, there: Floats, calmed: NDArray[np.intp])
     return np.asarray(products.weight * np.multiply.reduce(factor, axis=0))
 
 
+def _grown_weights(
+    small: _Products, single: _Products, size: int, there: Floats, calmed: NDArray[np.intp]
+) -> Floats:
+    """Return the weights of sets one member larger, slice by slice: nothing larger is kept."""
+    blocks = []
+    for last in range(single.weight.size):
+        end = comb(last, size)
+        one = slice(last, last + 1)
+        block = _Products(
+            small.quiet[:, :end] * single.quiet[:, one],
+            small.calm[:, :end] * single.calm[:, one],
+            small.weight[:end] * single.weight[one],
+        )
+        blocks.append(_total_weights(block, there, calmed))
+    return np.concatenate(blocks)
+
+
 def _enumerate(
     network: Network, evidence: Evidence, rows: NDArray[np.intp], odds: Floats, most: int
 ) -> list[Floats]:
@@ -163,9 +180,12 @@ def _enumerate(
     single = _Products(shown, shown[calmed] * (1.0 - calms[calmed]), odds)
     current = _Products(base[:, None], (slope * leak)[calmed][:, None], np.ones(1))
     weights = [_total_weights(current, evidence.if_there, calmed)]
-    for size in range(min(most, len(rows))):
+    top = min(most, len(rows))
+    for size in range(top - 1):
         current = _grow(current, single, size)
         weights.append(_total_weights(current, evidence.if_there, calmed))
+    if top:
+        weights.append(_grown_weights(current, single, top - 1, evidence.if_there, calmed))
     return weights
 
 

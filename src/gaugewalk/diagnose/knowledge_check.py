@@ -65,6 +65,7 @@ def check_knowledge(read: ReadKnowledge) -> list[Problem]:
         problems += _check_names(cause, read)
         if not cause.innocent:
             problems += _check_actions(cause)
+    problems += _check_chains(read)
     linked = {link.finding for cause in read.causes.values() for link in cause.links}
     for finding in read.findings.values():
         problems += _check_finding(finding, read, linked)
@@ -76,6 +77,28 @@ def check_knowledge(read: ReadKnowledge) -> list[Problem]:
         for where, finding in named
         if finding not in read.findings
     ]
+    return problems
+
+
+def _check_chains(read: ReadKnowledge) -> list[Problem]:
+    """Name each cause that leads, over others, back to itself: a root must stay a root."""
+    problems = []
+    for start in read.causes:
+        seen: set[str] = set()
+        waiting = [start]
+        while waiting:
+            cause = read.causes.get(waiting.pop())
+            fresh = set(cause.leads_to) - seen if cause is not None else set()
+            seen |= fresh
+            waiting += fresh
+        if start in seen:
+            problems.append(
+                Problem(
+                    where=f"cause {start}",
+                    given="leads_to that comes back to it",
+                    expected="chains from root to consequence",
+                )
+            )
     return problems
 
 
