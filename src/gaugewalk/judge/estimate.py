@@ -109,8 +109,8 @@ def estimate(pump: Pump, readings: Mapping[str, float], barometric: float) -> Es
         return _nothing("fewer than two of pressures, flow, current, power and level were read")
     sound = _widened(_fit(machine, measured))
     values, missing = _values(machine, sound)
-    for name, column in (("wear", _WEAR), ("gas_share", _GAS)):
-        _add_fault(machine, measured, name, column, values, missing)
+    for column in (_WEAR, _GAS):
+        _add_fault(machine, measured, sound, column, values, missing)
     explanations = _explanations(machine, measured, sound, barometric)
     return Estimate(
         values=values,
@@ -226,14 +226,14 @@ def _values(machine: Machine, fit: Solution) -> tuple[dict[str, Estimated], dict
 def _add_fault(
     machine: Machine,
     measured: Sequence[Measured],
-    name: str,
+    sound: Solution,
     column: int,
     values: dict[str, Estimated],
     missing: dict[str, str],
 ) -> None:
     """Add wear or gas share where the readings can tell it to a tenth of the head or better."""
-    size = _fault_size(machine, _fit(machine, measured, free=column), column)
-    limit = {"wear": 0.10, "gas_share": 0.03}[name]
+    size = _fault_size(machine, _fit(machine, measured, free=column, near=sound), column)
+    name, limit = {_WEAR: ("wear", 0.10), _GAS: ("gas_share", 0.03)}[column]
     if not values or size.uncertainty > limit:
         missing[name] = "needs a flow or power reading beside both pressures"
     else:
@@ -264,7 +264,10 @@ def _explanations(
     found = [
         _gauge(machine, measured, m, sound, barometric) for m in measured if m.point != "speed"
     ]
-    found += [_fault(machine, measured, "wear", _WEAR), _fault(machine, measured, "gas", _GAS)]
+    found += [
+        _fault(machine, measured, sound, "wear", _WEAR),
+        _fault(machine, measured, sound, "gas", _GAS),
+    ]
     fitting = [e for e in found if e is not None and e.chance >= AGREE]
     return tuple(sorted(fitting, key=lambda e: (not e.checked, -e.chance)))
 
@@ -301,9 +304,9 @@ def _gauge(
 
 
 def _fault(
-    machine: Machine, measured: Sequence[Measured], kind: Cause, column: int
+    machine: Machine, measured: Sequence[Measured], sound: Solution, kind: Cause, column: int
 ) -> Explanation | None:
-    fit = _fit(machine, measured, free=column)
+    fit = _fit(machine, measured, free=column, near=sound)
     size = _fault_size(machine, fit, column)
     if size.value <= 0.0 or not np.isfinite(size.uncertainty):
         return None

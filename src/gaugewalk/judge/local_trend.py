@@ -74,8 +74,8 @@ def local_trend(times: Array, values: Array) -> LocalTrend:
 
     Notes
     -----
-    The readings' scatter is taken from their second differences by the median absolute value, so
-    that neither a trend nor a wild reading widens it.
+    The readings' scatter is taken from their second differences, those beyond three median scatters
+    cut off, so that neither a trend nor a wild reading widens it.
 
     References
     ----------
@@ -90,7 +90,9 @@ def local_trend(times: Array, values: Array) -> LocalTrend:
     """
     interval = float(np.median(np.diff(times)))
     second = values[2:] - 2.0 * values[1:-1] + values[:-2]
-    scatter = 1.4826 * float(np.median(np.abs(second))) / np.sqrt(6.0)
+    usual = 1.4826 * float(np.median(np.abs(second)))
+    clipped = np.clip(second, -_HUBER * usual, _HUBER * usual)
+    scatter = float(np.sqrt(np.mean(clipped**2) / 6.0))
     scatter = max(scatter, 1e-6 * float(np.ptp(values)), 1e-300)
     x, y = (times - times[-1]) / interval, (values - values[-1]) / scatter
     level, slope = np.full(len(_WANDERING), y[0]), np.zeros(len(_WANDERING))
@@ -117,7 +119,7 @@ def local_trend(times: Array, values: Array) -> LocalTrend:
         origin=float(values[-1]),
         last=float(times[-1]),
         interval=interval,
-        scatter=float(scatter),
+        scatter=scatter,
     )
 
 

@@ -69,7 +69,7 @@ class Screener:
             One per entry of `points`, in their units; NaN where there is none.
         """
         self.report.rows += 1
-        here = tuple(values)
+        here = tuple(map(float, values))
         if not self._in_order(stamp, time, here):
             return None
         self._before = here

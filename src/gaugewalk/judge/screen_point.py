@@ -211,9 +211,16 @@ class Column:
         elif len(self._rows) < _BACK_ROWS or abs(self.share) >= back:
             self.motion = "low" if self.share < 0.0 else "high"
         else:
-            self.motion, self._left = None, self.share
-            for _ in range(len(self._rows) - _BACK_ROWS):
-                self._rows.popleft()
+            self._end(back)
+
+    def _end(self, back: float) -> None:
+        """End the episode; only rows that are back themselves count from here on."""
+        while len(self._rows) > _BACK_ROWS:
+            self._rows.popleft()
+        while len(self._rows) > WINDOWS[0] and abs(self._rows[0] - self.level) > back:
+            self._rows.popleft()
+        self.share = self._mean(_BACK_ROWS) - self.level
+        self.motion, self._left = None, self.share
 
     def _settle(self) -> None:
         """Let what is left of the last episode shrink with the recovery, never grow."""
@@ -224,11 +231,14 @@ class Column:
             self._left = 0.0 if small else side * left
 
     def _level_score(self) -> float:
-        reference = self.level + (self._left if self.motion is None else 0.0)
+        settling = self._left if self.motion is None else 0.0
+        reference = self.level + settling
+        # On the way back the longest mean lags too far behind to be compared.
+        longest = WINDOWS[-2] if settling else WINDOWS[-1]
         scores = [
             abs(self._mean(rows) - reference) / threshold
             for rows, threshold in zip(WINDOWS, self.learned.thresholds, strict=True)
-            if len(self._rows) >= rows
+            if len(self._rows) >= rows and rows <= longest
         ]
         return max(scores, default=0.0)
 
