@@ -7,6 +7,7 @@ from typing import get_args
 import pytest
 
 from gaugewalk import units
+from gaugewalk.diagnose.knowledge import load_knowledge
 from gaugewalk.drill.history import STATIC_SHARE, records
 from gaugewalk.drill.larkmoor import create, larkmoor, plant_text
 from gaugewalk.errors import ArgumentError
@@ -18,6 +19,8 @@ from gaugewalk.plant.circuit import circuit_of
 from gaugewalk.plant.plant_file import check_plant_text, load_plant
 from gaugewalk.plant.pump import Lubrication, Pump, ShaftSeal
 from gaugewalk.plant.site import barometric
+from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.rebuild import projector
 
 PLANT = larkmoor()
 AIR = barometric(PLANT)
@@ -79,8 +82,6 @@ def test_motors_are_loaded_as_motors_are(pump: Pump) -> None:
 
 
 def test_the_causes_of_the_forward_model_are_known_to_the_diagnosis() -> None:
-    from gaugewalk.diagnose.knowledge import load_knowledge
-
     assert EXTENT.keys() <= load_knowledge().causes.keys()
 
 
@@ -100,6 +101,18 @@ def test_the_journal_holds_every_reading_once_and_unbroken(made: Path) -> None:
     assert first.body["verdict"]["severity"] in ("normal", "watch", "act", "stop")
     assert first.recorded_at is not None
     assert timedelta(0) <= first.recorded_at - first.seen_at < timedelta(hours=4)
+
+
+def test_what_the_screens_show_follows_from_the_journal_alone(made: Path) -> None:
+    journal = Journal.open(made.with_name("watch.db"))
+    try:
+        desk = Desk(plant=PLANT, journal=journal, knowledge=load_knowledge())
+        shown = journal.load_states("")
+        journal.rebuild(projector(desk))
+        assert shown
+        assert journal.load_states("") == shown
+    finally:
+        journal.close()
 
 
 def test_the_written_plant_file_is_read_back(made: Path) -> None:
