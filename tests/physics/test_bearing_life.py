@@ -49,7 +49,7 @@ def test_step_between_the_branches() -> None:
     assert below / at == pytest.approx(1.0233, abs=1e-4)
 
 
-def test_skf_example_1() -> None:
+def test_catalog_example_1() -> None:
     # SKF Rolling Bearings catalog, calculation example 1 (public copy), printed digits.
     assert float(viscosity_ratio(20e-6, 8.15e-6)) == pytest.approx(2.45, abs=0.01)
     life = rating_life(55.3e3, 10e3)

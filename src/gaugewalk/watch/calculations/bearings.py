@@ -126,6 +126,15 @@ def _modified(
     }
 
 
+def _life_inputs(
+    bore: float, outside_diameter: float, cleanliness: str, static_load_rating: float, kind: str
+) -> Result:
+    pitch = (bore + outside_diameter) / 2
+    low, high = life.contamination_factor(cleanliness, pitch)
+    limit = life.fatigue_load_limit(static_load_rating, pitch, kind)  # type: ignore[arg-type] # a choice
+    return {"contamination_low": low, "contamination_high": high, "fatigue_load_limit": limit}
+
+
 def _frequencies(
     speed: float,
     balls: int,
@@ -325,5 +334,27 @@ CALCULATIONS = (
         formula="f = z n",
         source="definition",
         example={"speed": "2970 rpm", "vanes": "6"},
+    ),
+    Calculation(
+        name="bearing-life-inputs",
+        title="Contamination factor and fatigue limit, where the catalog gives none",
+        group=GROUP,
+        inputs=(
+            _BORE,
+            _OUTSIDE,
+            choice("cleanliness", tuple(life.CONTAMINATION), "of the oil", "normal cleanliness"),
+            need("static_load_rating", "number", "1", "C_0, in newton"),
+            choice("kind", _KINDS, "of bearing", "ball"),
+        ),
+        outputs=(
+            gives("contamination_low", "number", "1", "e_C at least"),
+            gives("contamination_high", "number", "1", "e_C at most"),
+            gives("fatigue_load_limit", "number", "1", "C_u, newton"),
+        ),
+        run=_life_inputs,
+        formula="table of words; C_u = C_0/22 ball, C_0/8.2 roller, less above 100 mm",
+        source="ISO 281:2007, Table 13 and simplified method, from memory, unverified",
+        cautions=("A word for the oil is a judgement; an oil sample is better.",),
+        example={"bore": "45 mm", "outside_diameter": "100 mm", "static_load_rating": "31500"},
     ),
 )

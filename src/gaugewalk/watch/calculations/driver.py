@@ -23,8 +23,8 @@ _PLATE_EXAMPLE = {
     "rated_power_factor": "0.86",
 }  # fmt: skip
 _ESTIMATE = (
-    "An estimate: 3 to 8 % of rated current, more away from rated voltage and with a frequency "
-    "drive."
+    "An estimate: 5 % of rated current at half load, 9 % when idle, 2 % with a measured idle "
+    "current; more away from rated voltage and with a frequency drive."
 )
 _ELECTRIC = "Reading clamps and panels is electrical work: leave it to those allowed to do it."
 
@@ -381,5 +381,22 @@ CALCULATIONS = (
             "inlet_temperature": "399 degC",
             "exhaust_pressure": "3 barg",
         },
+    ),
+    Calculation(
+        name="steam-power",
+        title="Power from steam flow and steam rate",
+        group=GROUP,
+        inputs=(
+            need("steam_flow_kgh", "number", "1", "steam, kg/h"),
+            need("steam_rate_kg_per_kwh", "number", "1", "at this load, kg/kWh"),
+        ),
+        outputs=(gives("power", "power", "kW", "shaft power"),),
+        run=lambda steam_flow_kgh, steam_rate_kg_per_kwh: {
+            "power": turbine.power_from_steam(steam_flow_kgh / 3600, steam_rate_kg_per_kwh / 3.6e6)
+        },
+        formula="P = steam/steam rate",
+        source="definition of the steam rate",
+        cautions=("The rate rises at part load, with wet steam and worn nozzles.",),
+        example={"steam_flow_kgh": "1800", "steam_rate_kg_per_kwh": "12"},
     ),
 )

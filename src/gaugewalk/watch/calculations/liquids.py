@@ -175,4 +175,29 @@ CALCULATIONS = (
         cautions=("Weather moves it by 3 % either way.",),
         example={"elevation": "1500 m"},
     ),
+    Calculation(
+        name="free-gas",
+        title="Share of air that comes out of water at a pressure",
+        group=GROUP,
+        inputs=(
+            liquid("water"),
+            _TEMPERATURE,
+            need("pressure", "pressure", "barg", "at the suction", "point:suction_pressure"),
+            may("surface_pressure", "pressure", "barg", "where it took up its air", "0 barg"),
+        ),
+        outputs=(gives("share", "fraction", "%", "of the volume that is gas and vapor"),),
+        run=lambda liquid, temperature, pressure, surface_pressure: {
+            "share": dissolved_gas.free_gas_share(
+                pressure,
+                surface_pressure,
+                liquids.vapor_pressure(liquid, temperature),
+                dissolved_gas.air_in_water(temperature),
+            ),
+            "warnings": (dissolved_gas.CAUTION,),
+        },
+        formula="r = S (p_surface - p)/(p - p_v), share = r/(1 + r)",
+        source="Henry's law and the ideal gas",
+        cautions=("2 % is felt, 6 % may stop the flow: trade figures.",),
+        example={"temperature": "20 degC", "pressure": "-0.5 barg"},
+    ),
 )

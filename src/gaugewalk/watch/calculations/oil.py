@@ -98,6 +98,11 @@ def _grade(grade: int) -> Result:
     return {"least": least, "middle": middle, "greatest": greatest}
 
 
+def _grade_of(viscosity_40: float) -> Result:
+    grade = oil.grade_of(viscosity_40)
+    return {"grade": f"ISO VG {grade}" if grade else "between two grades: mixed, diluted or aged"}
+
+
 def _interval(
     speed: float,
     bore: float,
@@ -341,5 +346,17 @@ CALCULATIONS = (
             "charge": "12.5 gram",
             "interval": "2400 h",
         },
+    ),
+    Calculation(
+        name="oil-grade-of",
+        title="Grade of an oil from its viscosity",
+        group=GROUP,
+        inputs=(need("viscosity_40", "kinematic_viscosity", "cSt", "measured at 40 °C"),),
+        outputs=(says("grade", "grade"),),
+        run=_grade_of,
+        formula="the grade within whose 10 % it lies",
+        source="ISO 3448",
+        cautions=("Two oils of one grade are not the same oil: never mix by grade alone.",),
+        example={"viscosity_40": "44 cSt"},
     ),
 )

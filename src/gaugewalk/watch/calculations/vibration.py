@@ -10,6 +10,7 @@ from gaugewalk.watch.calculation import (
     may,
     need,
     says,
+    yes_no,
 )
 
 GROUP = "Vibration"
@@ -190,5 +191,49 @@ CALCULATIONS = (
         source="derivatives of a sine",
         cautions=(_SINE,),
         example={"frequency": "25 Hz", "displacement": "50 um pk-pk"},
+    ),
+    Calculation(
+        name="vibration-acceptance",
+        title="Acceptance limit of a new or repaired pump",
+        group=GROUP,
+        inputs=(
+            choice(
+                "category",
+                ("I", "II"),
+                "I: hazardous liquid or critical service; II: general",
+                "II",
+            ),
+            need("power", "power", "kW", "of the pump; the step is at 200 kW", "driver.power"),
+            choice("place", ("site", "shop"), "where it is tested", "site"),
+            yes_no("preferred_region", "run inside the preferred operating region", "yes"),
+        ),
+        outputs=(gives("limit", "velocity", "mm/s", "r.m.s. at most"),),
+        run=lambda category, power, place, preferred_region: {
+            "limit": vib.pump_acceptance(
+                category, power, place=place, preferred_region=preferred_region
+            )
+        },
+        formula="table",
+        source="ISO 10816-7:2009, public summary; which row is site is from memory, unverified",
+        example={"power": "55 kW"},
+    ),
+    Calculation(
+        name="vibration-sum",
+        title="R.m.s. of several sines together",
+        group=GROUP,
+        inputs=(
+            need("first", "velocity", "mm/s pk", "peak of the first"),
+            need("second", "velocity", "mm/s pk", "peak of the second"),
+            may("third", "velocity", "mm/s pk", "peak of the third"),
+        ),
+        outputs=(gives("rms", "velocity", "mm/s", "r.m.s. together"),),
+        # The border turns peaks of a sine into r.m.s. already.
+        run=lambda first, second, third=0.0: {
+            "rms": vib.rms_of_peaks(*(vib.peak_of_rms(one) for one in (first, second, third)))
+        },
+        formula="√(Σ peak²/2)",
+        source="Parseval",
+        cautions=("Sines of different frequencies only.",),
+        example={"first": "3 mm/s pk", "second": "4 mm/s pk"},
     ),
 )
