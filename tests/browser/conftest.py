@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from gaugewalk.watch.service import Watch
 from gaugewalk.web.app import create_app
 from gaugewalk.web.door import Door
-from web.seeded import NOW, copy_of, seed
+from tests.web.seeded import NOW, copy_of, seed
 
 PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1280, "height": 800}

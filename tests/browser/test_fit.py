@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 
-from web.seeded import TROUBLED
+from tests.web.seeded import TROUBLED
 
 pytestmark = pytest.mark.browser
 

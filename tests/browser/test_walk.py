@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from web.seeded import TROUBLED
+from tests.web.seeded import TROUBLED
 
 from .conftest import Site
 
@@ -28,6 +28,18 @@ def write(page: Page, text: str, point: str = POINT) -> Locator:
     row.locator("input.number").fill(text)
     row.get_by_role("button", name="Write", exact=True).first.click()
     return row
+
+
+def points(page: Page) -> list[str]:
+    return [str(one.get_attribute("data-point")) for one in page.locator("[data-point]").all()]
+
+
+def tab_to(page: Page, wanted: Locator) -> None:
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if wanted.evaluate("one => one === document.activeElement"):
+            break
+    expect(wanted).to_be_focused()
 
 
 def test_a_reading_in_another_unit_is_judged_at_once(phone: Page) -> None:
@@ -136,21 +148,18 @@ def test_the_whole_round_by_keyboard(desk: Page) -> None:
     expect(desk.get_by_role("link", name="To the page")).to_be_focused()
     desk.get_by_role("button", name="Walk it").focus()
     desk.keyboard.press("Enter")
-    first = field(desk, desk.locator("[data-point]").first.get_attribute("data-point") or "")
-    for _ in range(60):
-        desk.keyboard.press("Tab")
-        if first.locator("input.number").evaluate("one => one === document.activeElement"):
-            break
-    expect(first.locator("input.number")).to_be_focused()
+    desk.wait_for_url("**/round/**")
+    first, second = (field(desk, point) for point in points(desk)[:2])
+    tab_to(desk, first.locator("input.number"))
     desk.keyboard.type("0.06")
     desk.keyboard.press("Enter")
     expect(first.get_by_role("button", name="Correct")).to_be_visible()
     expect(first.locator("input.number")).to_be_focused()
-    desk.keyboard.press("Tab")
-    desk.keyboard.press("Tab")
-    desk.keyboard.press("Tab")
-    desk.keyboard.press("Enter")  # opens "Not taken, because…"
-    expect(first.get_by_role("button", name="No time")).to_be_visible()
+    tab_to(desk, second.locator("summary"))
+    desk.keyboard.press("Enter")
+    tab_to(desk, second.get_by_role("button", name="No time"))
+    desk.keyboard.press("Enter")
+    expect(second.locator("[data-said]")).to_have_text("Not taken: No time")
 
 
 def test_a_plate_of_the_drawing_leads_to_its_field(desk: Page) -> None:

@@ -12,7 +12,7 @@ from gaugewalk.judge.severity import Severity
 from gaugewalk.judge.verdict import Verdict
 from gaugewalk.plant.points import point_kind
 from gaugewalk.plant.pump import Pump
-from gaugewalk.units import table
+from gaugewalk.units import table, unit_named
 from gaugewalk.watch.views import PointView
 from gaugewalk.web.drawing import Mark, pump_drawing
 from gaugewalk.web.scale import scale_drawing
@@ -60,6 +60,7 @@ class Field:
     basis: str  # "its own normal ... (42 readings)"
     last: str  # "3.1 barg"
     last_when: str
+    entered: str  # as typed, where that was in another unit than is shown
     severity: str
     sentence: str
     before: str  # what was off at the last reading, while this one is not taken yet
@@ -97,6 +98,7 @@ def field_of(
         basis=band.sentence if band else "",
         last=shown.entry(entry, view.unit) if entry else "",
         last_when=shown.clock(entry.seen_at) if entry else "",
+        entered=_entered(view) if just_read else "",
         severity=verdict.severity.value if verdict and not waiting and not view.skipped else "",
         sentence=verdict_words(verdict) if verdict and not waiting else "",
         before=_before(verdict) if verdict and waiting else "",
@@ -113,8 +115,17 @@ def field_of(
 def verdict_words(verdict: Verdict) -> str:
     """Write a verdict's sentence, with the slip that would explain a doubtful reading."""
     if verdict.suspicion and verdict.suspicion not in verdict.sentence:
-        return f"{verdict.sentence} {verdict.suspicion}"
+        doubt = verdict.suspicion
+        return f"{verdict.sentence} {doubt[0].upper()}{doubt[1:]}"
     return verdict.sentence
+
+
+def _entered(view: PointView) -> str:
+    entry = view.last
+    if entry is None or not entry.entered or not entry.unit or entry.unit == view.unit:
+        return ""
+    symbol = unit_named(entry.unit).symbol
+    return f"{entry.entered} {symbol}" if entry.entered[-1].isdigit() else entry.entered
 
 
 def _before(verdict: Verdict) -> str:

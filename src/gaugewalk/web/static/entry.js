@@ -46,8 +46,8 @@ async function write(form) {
   if (!answer.ok) return say(section, answer.message);
   waiting.delete(section.dataset.point);
   say(section, "");
-  const { shown, verdict } = answer.body;
-  section.querySelector("[data-said]").textContent = `${shown}. ${verdict.sentence}`;
+  const { verdict } = answer.body;
+  section.querySelector("[data-said]").textContent = verdict.sentence;
   if (input.value.trim() === text) input.value = "";
   return renew(section);
 }
