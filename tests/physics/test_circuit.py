@@ -5,7 +5,7 @@ from dataclasses import replace
 import ht
 import numpy as np
 import pytest
-from circuits import AIR, COLD, DUTY, lone, oiled, packed
+from .circuits import AIR, COLD, DUTY, lone, oiled, packed
 from hypothesis import given
 from hypothesis import strategies as st
 

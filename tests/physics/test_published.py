@@ -2,7 +2,7 @@
 
 from typing import Any
 
-import published_rows as published
+from . import published_rows as published
 import pytest
 
 LIQUIDS, HYDRAULICS = published.rows("liquids.toml"), published.rows("hydraulics.toml")

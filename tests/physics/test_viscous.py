@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-import real_curves
+from . import real_curves
 from hypothesis import given
 from hypothesis import strategies as st
 
