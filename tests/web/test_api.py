@@ -98,7 +98,9 @@ def test_bare_bar_is_asked_back(client: TestClient) -> None:
     assert "gauge or absolute" in body["error"]
 
 
-@pytest.mark.parametrize("address", ["/pumps/NOPE", "/troubles/0199e000-0000-7000-8000-000000000000", "/nothing"])
+@pytest.mark.parametrize(
+    "address", ["/pumps/NOPE", "/troubles/0199e000-0000-7000-8000-000000000000", "/nothing"]
+)
 def test_what_is_not_there(client: TestClient, address: str) -> None:
     answer = client.get(V1 + address)
     assert answer.status_code == 404
@@ -181,3 +183,9 @@ def test_broken_text_is_refused_in_words(client: TestClient) -> None:
     )
     assert answer.status_code == 422
     assert is_problem(answer.json())
+
+
+def test_a_moment_is_a_text_and_never_seconds(client: TestClient) -> None:
+    answer = client.post(f"{V1}/readings", json=reading(seen_at=0))
+    assert answer.status_code == 422
+    assert "seen_at" in answer.json()["error"]

@@ -50,7 +50,7 @@ def _text(given: Input, pump: Pump, last: Mapping[str, Entry], barometric: float
     if isinstance(value, tuple):
         return _row(given, value, barometric)
     if isinstance(value, float):
-        return show(value, given.unit, barometric=barometric, digits=_DIGITS)
+        return _short(show(value, given.unit, barometric=barometric, digits=_DIGITS))
     return str(value) if value is not None else None
 
 
@@ -62,6 +62,14 @@ def _row(given: Input, values: tuple[object, ...], barometric: float) -> str | N
         if isinstance(value, float | int)
     ]
     return f"{'; '.join(numbers)} {given.unit}" if numbers and given.form == "row" else None
+
+
+def _short(text: str) -> str:
+    """Leave out zeros that say nothing: "60.000 mm" is "60 mm"."""
+    number, blank, symbol = text.partition(" ")
+    if "." in number and "e" not in number:
+        number = number.rstrip("0").rstrip(".")
+    return f"{number}{blank}{symbol}"
 
 
 def _at(thing: object, path: str) -> object:

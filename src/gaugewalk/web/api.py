@@ -18,6 +18,7 @@ from gaugewalk.web.forms import with_unit
 from gaugewalk.web.problems import problem_of
 
 ANSWERS: dict[int | str, dict[str, Any]] = {
+    400: {"model": models.ProblemOut},
     404: {"model": models.ProblemOut},
     409: {"model": models.ProblemOut},
     422: {"model": models.ProblemOut},

@@ -3,10 +3,20 @@
 from typing import Annotated, Any
 from uuid import UUID
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
 
 Short = Annotated[str, Field(min_length=1, max_length=80)]
 Words = Annotated[str, Field(min_length=1, max_length=2000)]
+
+
+def _only_text(value: object) -> object:
+    """A number would be taken as seconds since 1970, which nobody means."""
+    if not isinstance(value, str):
+        raise ValueError("expected a text such as 2025-11-20T09:30:00+01:00")
+    return value
+
+
+Moment = Annotated[AwareDatetime, BeforeValidator(_only_text)]
 
 
 class Told(BaseModel):
@@ -18,7 +28,7 @@ class Told(BaseModel):
         default=None, description="Made by the sender; the same id twice is one record."
     )
     who: Short | None = Field(default=None, description="Else the name kept in the cookie.")
-    seen_at: AwareDatetime | None = Field(
+    seen_at: Moment | None = Field(
         default=None, description="When it was seen, with its time zone; else now."
     )
 
