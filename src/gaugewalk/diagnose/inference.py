@@ -49,12 +49,16 @@ class Evidence:
     share : array, shape (pieces,)
         Chance that the finding, shown by a cause, would have been noted at all: 1 where it was
         looked for; less where only something near it was, so that silence says less.
+    salience : float
+        Power to which the likelihood counts: above 1 where the pieces were picked because they
+        tell something, as people do who describe a trouble.
     """
 
     columns: NDArray[np.intp]
     if_there: Floats
     if_not: Floats
     share: Floats
+    salience: float = 1.0
 
     def only(self, chosen: NDArray[np.bool_]) -> "Evidence":
         """Return the chosen pieces."""
@@ -63,6 +67,7 @@ class Evidence:
             if_there=self.if_there[chosen],
             if_not=self.if_not[chosen],
             share=self.share[chosen],
+            salience=self.salience,
         )
 
 
@@ -138,15 +143,18 @@ def _grow(small: _Products, single: _Products, size: int) -> _Products:
     return _Products(quiet, calm, weight)
 
 
-def _total_weights(products: _Products, there: Floats, calmed: NDArray[np.intp]) -> Floats:
+def _total_weights(products: _Products, evidence: Evidence, calmed: NDArray[np.intp]) -> Floats:
     """Return odds times likelihood of every set."""
-    factor = products.quiet + there[:, None]
+    factor = products.quiet + evidence.if_there[:, None]
     factor[calmed] -= products.calm
-    return np.asarray(products.weight * np.multiply.reduce(factor, axis=0))
+    likelihood = np.multiply.reduce(factor, axis=0)
+    if evidence.salience != 1.0:
+        likelihood = np.power(likelihood, evidence.salience)
+    return np.asarray(products.weight * likelihood)
 
 
 def _grown_weights(
-    small: _Products, single: _Products, size: int, there: Floats, calmed: NDArray[np.intp]
+    small: _Products, single: _Products, size: int, evidence: Evidence, calmed: NDArray[np.intp]
 ) -> Floats:
     """Return the weights of sets one member larger, slice by slice: nothing larger is kept."""
     blocks = []
@@ -158,7 +166,7 @@ def _grown_weights(
             small.calm[:, :end] * single.calm[:, one],
             small.weight[:end] * single.weight[one],
         )
-        blocks.append(_total_weights(block, there, calmed))
+        blocks.append(_total_weights(block, evidence, calmed))
     return np.concatenate(blocks)
 
 
@@ -179,13 +187,13 @@ def _enumerate(
     shown = 1.0 - evidence.share[:, None] * network.shows[np.ix_(rows, columns)].T
     single = _Products(shown, shown[calmed] * (1.0 - calms[calmed]), odds)
     current = _Products(base[:, None], (slope * leak)[calmed][:, None], np.ones(1))
-    weights = [_total_weights(current, evidence.if_there, calmed)]
+    weights = [_total_weights(current, evidence, calmed)]
     top = min(most, len(rows))
     for size in range(top - 1):
         current = _grow(current, single, size)
-        weights.append(_total_weights(current, evidence.if_there, calmed))
+        weights.append(_total_weights(current, evidence, calmed))
     if top:
-        weights.append(_grown_weights(current, single, top - 1, evidence.if_there, calmed))
+        weights.append(_grown_weights(current, single, top - 1, evidence, calmed))
     return weights
 
 
@@ -252,9 +260,9 @@ def _split(network: Network, prior: Floats, evidence: Evidence, most: int) -> _S
     plain = (evidence.if_there == 0.0) & ~calmed
     gone = evidence.only(plain)
     shown = gone.share * network.shows[:, gone.columns]
-    odds = odds * np.prod(1.0 - shown, axis=1)
+    odds = odds * np.prod(1.0 - shown, axis=1) ** evidence.salience
     anyway = gone.share * network.leak[gone.columns]
-    constant = float(np.prod((1.0 - anyway) * gone.if_not))
+    constant = float(np.prod((1.0 - anyway) * gone.if_not)) ** evidence.salience
     joint = evidence.only(~plain)
     linked = (network.shows[:, joint.columns] > 0) | (network.calms[:, joint.columns] > 0)
     touches = linked.any(axis=1) & possible
@@ -283,7 +291,7 @@ def _unexplained_weight(network: Network, evidence: Evidence, prior: float) -> f
     """Return the weight of something being wrong that the knowledge does not hold."""
     odd = evidence.share * network.odd[evidence.columns]
     likelihood = np.prod(evidence.if_there * odd + evidence.if_not * (1.0 - odd))
-    return float(prior / (1.0 - prior) * likelihood)
+    return float(prior / (1.0 - prior) * likelihood**evidence.salience)
 
 
 def _tail(odds: Floats, most: int) -> Floats:

@@ -24,7 +24,7 @@ from gaugewalk.diagnose.reading_rules import ReadingRule
 from gaugewalk.diagnose.trade import Cause, Danger, DoneRule, Finding
 from gaugewalk.errors import NotFoundError, nearest_word
 
-ODD = 0.08  # what an unknown trouble shows of each finding by itself (judgement, no source)
+ODD = 0.04  # what an unknown trouble shows of each finding by itself (judgement, no source)
 _Known = TypeVar("_Known")
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 # Probability that a cause of this strength shows the finding by itself (judgement, no source).
-SHOWS = {4: 0.96, 3: 0.80, 2: 0.50, 1: 0.20}
+SHOWS = {4: 0.97, 3: 0.85, 2: 0.48, 1: 0.14}
 # By how much a cause that speaks against a finding cuts its chance of being there anyway.
 CALMS = {-1: 0.40, -2: 0.75, -3: 0.95}
 # Probability that a finding is there, or is reported, though none of the causes shows it.
@@ -21,8 +21,8 @@ WITHOUT_CAUSE = {
     "never": 0.0004,
     "seldom": 0.0015,
     "sometimes": 0.005,
-    "often": 0.1,
-    "usual": 0.25,
+    "often": 0.08,
+    "usual": 0.2,
     "mostly": 0.6,
 }
 # Probability that a cause is at work when somebody starts to ask.
@@ -110,7 +110,7 @@ def strengths_to_numbers(strengths: NDArray[np.int_]) -> tuple[Floats, Floats]:
     --------
     >>> shows, calms = strengths_to_numbers(np.array([[3, 0, -2]]))
     >>> shows.tolist(), calms.tolist()
-    ([[0.8, 0.0, 0.0]], [[0.0, 0.0, 0.75]])
+    ([[0.85, 0.0, 0.0]], [[0.0, 0.0, 0.75]])
     """
     shows = np.zeros(strengths.shape)
     calms = np.zeros(strengths.shape)
