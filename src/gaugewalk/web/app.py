@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 
 from fastapi import FastAPI
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
 from gaugewalk import __version__
@@ -45,6 +46,7 @@ def create_app(watch: Watch, *, clock: Callable[[], datetime] = _present) -> Fas
         redoc_url=None,
     )
     app.state.door = Door(watch=watch, clock=clock)
+    app.add_middleware(GZipMiddleware, minimum_size=1000)
     app.add_middleware(Guard)
     add_handlers(app)
     app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
