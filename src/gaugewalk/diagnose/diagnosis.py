@@ -15,7 +15,7 @@ from gaugewalk.diagnose.knowledge import Knowledge, load_knowledge
 from gaugewalk.diagnose.next_check import NextCheck, next_checks
 from gaugewalk.diagnose.numbers import Number, work_out
 from gaugewalk.diagnose.readings import judge_readings, pieces_of
-from gaugewalk.diagnose.signature import with_signature
+from gaugewalk.diagnose.signature import together, with_signature
 from gaugewalk.diagnose.verdict import Belief, Urgency, decide
 from gaugewalk.judge.severity import Severity
 
@@ -166,13 +166,14 @@ def diagnose(
     """
     knowledge = knowledge or load_knowledge()
     knowledge = replace(knowledge, network=with_signature(case, knowledge))
+    joint = together(case, knowledge)
     worked = work_out(case)
     judged = judge_readings(case, knowledge)
     read = [*pieces_of(judged, knowledge), *worked.pieces]
     pieces, contradictions = gather(case, knowledge, read)
     posterior = infer(
         knowledge.network,
-        knowledge.prior(case.facts, prior_shares or {}),
+        knowledge.prior(case.facts, _factors(prior_shares or {}, joint.factors)),
         as_evidence(pieces, knowledge.network),
     )
     ranked = rank(knowledge, posterior, pieces)
@@ -195,9 +196,13 @@ def diagnose(
         stop_when=stop_when(knowledge, ranked),
         numbers=worked.numbers,
         contradictions=contradictions,
-        notes=worked.notes,
+        notes=(*worked.notes, *((joint.note,) if joint.note else ())),
         pieces=pieces,
     )
+
+
+def _factors(learned: Mapping[str, float], joint: Mapping[str, float]) -> dict[str, float]:
+    return {id: learned.get(id, 1.0) * joint.get(id, 1.0) for id in learned.keys() | joint.keys()}
 
 
 def _actions(

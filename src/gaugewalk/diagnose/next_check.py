@@ -1,10 +1,16 @@
-"""Which check to make next: what it is expected to tell, per minute and with its hazard counted."""
+"""Which check to make next: what it is expected to tell, per minute and with its hazard counted.
 
-from collections.abc import Collection
+A check is only asked for where its answer may change what is done first; when no check would, the
+asking stops.
+"""
+
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
+from gaugewalk.diagnose.actions import COST
 from gaugewalk.diagnose.inference import Posterior
 from gaugewalk.diagnose.knowledge import Knowledge
 from gaugewalk.diagnose.network import Floats
@@ -13,6 +19,7 @@ from gaugewalk.diagnose.trade import Finding
 # Judgement, no source: what a hazard costs in minutes, and what any check costs beside its time.
 HAZARD_MINUTES = {"none": 0.0, "some": 2.0, "high": 20.0}
 OVERHEAD_MINUTES = 0.5
+FAR_FETCHED = 0.03  # an answer less likely than this is not waited for
 LEAST_GAIN = 0.02  # [bit] below this a check is not worth asking for
 MOST_SETS = 100
 
@@ -45,11 +52,14 @@ def next_checks(
     most : int
         How many to return at most.
     """
-    chance, gain = information(knowledge, posterior)
+    chance, gain, decides = information(knowledge, posterior)
     candidates = [
         (gain[column] / _cost(finding), finding, column)
         for column, finding in enumerate(knowledge.findings.values())
-        if finding.asked and finding.id not in known and gain[column] >= LEAST_GAIN
+        if finding.asked
+        and finding.id not in known
+        and gain[column] >= LEAST_GAIN
+        and decides[column]
     ]
     candidates.sort(key=lambda one: (-one[0], one[1].id))
     return tuple(
@@ -67,20 +77,48 @@ def next_checks(
     )
 
 
-def information(knowledge: Knowledge, posterior: Posterior) -> tuple[Floats, Floats]:
-    """Return, for every finding, the chance that it is there and what looking tells. [bit]
+def information(
+    knowledge: Knowledge, posterior: Posterior
+) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Return, for every finding, what looking for it is expected to bring.
 
-    What looking tells is the mutual information between the finding and the set of causes at work.
+    Returns
+    -------
+    chance : array, shape (findings,)
+        Probability that it is there.
+    gain : array, shape (findings,)
+        Mutual information between the finding and the set of causes at work. [bit]
+    decides : array of bool, shape (findings,)
+        Whether an answer that is not far-fetched changes which cause is acted on first.
     """
     network = knowledge.network
     sets = posterior.sets[:MOST_SETS]
-    kept = len(sets)
-    columns = np.arange(len(network.findings))
-    given = np.vstack([network.given(sets, columns), network.odd])
-    weight = np.append(posterior.probability[:kept], posterior.unexplained)
+    given = np.vstack([network.given(sets, np.arange(len(network.findings))), network.odd])
+    weight = np.append(posterior.probability[:MOST_SETS], posterior.unexplained)
     weight = weight / weight.sum()
     chance = weight @ given
-    return chance, _entropy(chance) - weight @ _entropy(given)
+    gain = _entropy(chance) - weight @ _entropy(given)
+    return chance, gain, _decides(_stakes(knowledge, sets), weight, given)
+
+
+def _stakes(knowledge: Knowledge, sets: Sequence[tuple[int, ...]]) -> Floats:
+    """Return what each cause costs in each set if nothing is done, shape (sets + 1, causes)."""
+    costs = [0.0 if one.innocent else COST[one.urgency] for one in knowledge.causes.values()]
+    stakes = np.zeros((len(sets) + 1, len(costs)))
+    for row, members in enumerate(sets):
+        stakes[row, list(members)] = [costs[member] for member in members]
+    return stakes
+
+
+def _decides(stakes: Floats, weight: Floats, given: Floats) -> NDArray[np.bool_]:
+    """Return which findings may change the cause with the greatest expected cost."""
+    now = int(np.argmax(weight @ stakes))
+    decides = np.zeros(given.shape[1], dtype=bool)
+    for answer in (given, 1.0 - given):
+        after = weight[:, None] * answer
+        first = np.argmax(after.T @ stakes, axis=1)
+        decides |= (first != now) & (after.sum(axis=0) >= FAR_FETCHED)
+    return decides
 
 
 def _entropy(p: Floats) -> Floats:
