@@ -23,7 +23,7 @@ from gaugewalk.plant.pump import Pump
 from gaugewalk.units import show
 
 LEVEL = 0.8  # share of forecasts whose interval shall hold the true moment
-_CHANCE = 0.05  # of so ordered a row without a trend, above which there is no forecast
+_CHANCE = 0.01  # of so ordered a row without a trend, above which there is no forecast
 _FAR = 3.0  # times the time looked back
 _RESET = 6.0  # times the usual change from reading to reading, for a sudden one
 _MOST = 128  # last readings looked at

@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 _EXACT_UP_TO = 40  # readings; beyond, the normal approximation differs by less than 1e-4
 FEWEST = 8  # readings for a trend
+_STANDS_OUT = 1.64  # standard errors of a correlation
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,8 +101,14 @@ def normal_chance(s: int, variance: float) -> float:
 def trend_of(times: ArrayLike, values: ArrayLike) -> Trend | None:
     """Return the trend of readings in rising time; none below `FEWEST` or within one moment.
 
-    The slope's error follows from Sen's interval of the pairwise slopes, the level's from the
-    scatter of the residuals by their median absolute deviation.
+    The slope's error follows from Sen's interval of the pairwise slopes. Readings that follow each
+    other closely (a day's warmth, a slow swing) count as fewer: where the residuals' correlation
+    from one to the next, r, stands out, the variance of S is taken (1 + r)/(1 - r) times.
+
+    References
+    ----------
+    .. [1] K. H. Hamed, A. R. Rao, J. Hydrol. 204 (1998) 182: Mann-Kendall for correlated readings
+       (from memory), here with the first correlation only.
     """
     t, v = np.asarray(times, dtype=float), np.asarray(values, dtype=float)
     if len(t) < FEWEST or t[-1] <= t[0]:
@@ -111,17 +118,26 @@ def trend_of(times: ArrayLike, values: ArrayLike) -> Trend | None:
     residuals = v - slope * (t - center)
     level = float(np.median(residuals))
     scatter = 1.4826 * float(np.median(np.abs(residuals - level)))
-    _, chance = mann_kendall(v)
     return Trend(
         center=center,
         level=level,
         slope=slope,
         slope_error=_slope_error(slopes, v),
         scatter=scatter,
-        chance=chance,
+        chance=_chance_of(v, residuals - level),
         readings=len(t),
         span=float(t[-1] - t[0]),
     )
+
+
+def _chance_of(values: NDArray[np.float64], residuals: NDArray[np.float64]) -> float:
+    s, chance = mann_kendall(values)
+    total = float(residuals @ residuals)
+    r = float(residuals[1:] @ residuals[:-1]) / total if total > 0.0 else 0.0
+    if r <= _STANDS_OUT / len(values) ** 0.5:
+        return chance
+    r = min(r, 0.95)
+    return normal_chance(s, _variance(values) * (1.0 + r) / (1.0 - r))
 
 
 def _slopes(t: NDArray[np.float64], v: NDArray[np.float64]) -> NDArray[np.float64]:
