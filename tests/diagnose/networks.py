@@ -5,7 +5,7 @@ from itertools import product
 import numpy as np
 import pyagrum as gum
 
-from gaugewalk.diagnose.inference import CHAIN, Evidence
+from gaugewalk.diagnose.enumeration import CHAIN, Evidence
 from gaugewalk.diagnose.network import Floats, Network, strengths_to_numbers
 
 

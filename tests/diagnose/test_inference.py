@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gaugewalk.diagnose.inference import Evidence, Posterior, infer
+from gaugewalk.diagnose.enumeration import Evidence
+from gaugewalk.diagnose.inference import Posterior, infer
 from gaugewalk.diagnose.network import Floats, Network, elementary_sums
 
 from .networks import marginals_by_library, random_evidence, random_network

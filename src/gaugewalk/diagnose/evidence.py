@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from gaugewalk.diagnose.case import Case, Done
-from gaugewalk.diagnose.inference import Evidence
+from gaugewalk.diagnose.enumeration import Evidence
 from gaugewalk.diagnose.knowledge import Knowledge
 from gaugewalk.diagnose.network import Network, ids_to_columns
 from gaugewalk.diagnose.trade import DoneRule, Finding

@@ -22,53 +22,23 @@ that is looked at and is left out.
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
-from itertools import combinations
-from math import comb
 
 import numpy as np
 from numpy.typing import NDArray
 
+from gaugewalk.diagnose.enumeration import (
+    CHAIN,
+    Chains,
+    Evidence,
+    chains_among,
+    enumerate_sets,
+    members_of,
+)
 from gaugewalk.diagnose.network import Floats, Network, elementary_sums
 
 # Beyond this estimated mass cut off at three causes, sets of four are looked at too (judgement).
 CUT_OFF_MATTERS = 0.02
-CHAIN = 0.12  # chance that a root brings its consequence along (judgement, no source)
 FOURTH_AMONG = 20  # sets of four are built from so many of the likeliest causes
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Evidence:
-    """What is known, as columns of the network with their two likelihoods.
-
-    Parameters
-    ----------
-    columns : array of int, shape (pieces,)
-    if_there, if_not : array, shape (pieces,)
-        Likelihood of what was noted where the finding is there, and where it is not.
-    share : array, shape (pieces,)
-        Chance that the finding, shown by a cause, would have been noted at all: 1 where it was
-        looked for; less where only something near it was, so that silence says less.
-    salience : float
-        Power to which the likelihood counts: above 1 where the pieces were picked because they
-        tell something, as people do who describe a trouble.
-    """
-
-    columns: NDArray[np.intp]
-    if_there: Floats
-    if_not: Floats
-    share: Floats
-    salience: float = 1.0
-
-    def only(self, chosen: NDArray[np.bool_]) -> "Evidence":
-        """Return the chosen pieces."""
-        return Evidence(
-            columns=self.columns[chosen],
-            if_there=self.if_there[chosen],
-            if_not=self.if_not[chosen],
-            share=self.share[chosen],
-            salience=self.salience,
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,145 +67,6 @@ class Posterior:
     cut_off: float
 
 
-@lru_cache(maxsize=128)
-def _members(count: int, size: int) -> NDArray[np.intp]:
-    """Return all sets of `size` out of `count`, shape (size, sets), ordered by their last member.
-
-    With this order the sets whose last member is `k` are the sets one smaller of the first `k`,
-    so that tables for a size are built from slices of the tables one size below.
-    """
-    if size == 0:
-        return np.zeros((0, 1), dtype=np.intp)
-    flat = np.array(list(combinations(range(count), size)), dtype=np.intp).reshape(-1, size).T
-    order = np.lexsort(flat)
-    return np.ascontiguousarray(flat[:, order])
-
-
-@dataclass(frozen=True, slots=True)
-class _Products:
-    """Products over the members of each set, one row a piece of evidence.
-
-    `quiet` is the scaled chance that no member shows the finding, `calm` the same times the
-    chance that it is there anyway; `weight` is the product of odds.
-    """
-
-    quiet: Floats
-    calm: Floats
-    weight: Floats
-
-
-def _grow(small: _Products, single: _Products, size: int) -> _Products:
-    """Return the products for sets one member larger, from slices (see `_members`)."""
-    count = single.weight.size
-    ends = [comb(last, size) for last in range(count)]
-    width = sum(ends)
-    quiet = np.empty((small.quiet.shape[0], width))
-    calm = np.empty((small.calm.shape[0], width))
-    weight = np.empty(width)
-    start = 0
-    for last, end in enumerate(ends):
-        stop = start + end
-        one = slice(last, last + 1)
-        np.multiply(small.quiet[:, :end], single.quiet[:, one], out=quiet[:, start:stop])
-        np.multiply(small.calm[:, :end], single.calm[:, one], out=calm[:, start:stop])
-        np.multiply(small.weight[:end], single.weight[one], out=weight[start:stop])
-        start = stop
-    return _Products(quiet, calm, weight)
-
-
-def _total_weights(products: _Products, evidence: Evidence, calmed: NDArray[np.intp]) -> Floats:
-    """Return odds times likelihood of every set."""
-    factor = products.quiet + evidence.if_there[:, None]
-    factor[calmed] -= products.calm
-    likelihood = np.multiply.reduce(factor, axis=0)
-    if evidence.salience != 1.0:
-        likelihood = np.power(likelihood, evidence.salience)
-    return np.asarray(products.weight * likelihood)
-
-
-def _grown_weights(
-    small: _Products, single: _Products, size: int, evidence: Evidence, calmed: NDArray[np.intp]
-) -> Floats:
-    """Return the weights of sets one member larger, slice by slice: nothing larger is kept."""
-    blocks = []
-    for last in range(single.weight.size):
-        end = comb(last, size)
-        one = slice(last, last + 1)
-        block = _Products(
-            small.quiet[:, :end] * single.quiet[:, one],
-            small.calm[:, :end] * single.calm[:, one],
-            small.weight[:end] * single.weight[one],
-        )
-        blocks.append(_total_weights(block, evidence, calmed))
-    return np.concatenate(blocks)
-
-
-def _enumerate(
-    network: Network, evidence: Evidence, rows: NDArray[np.intp], odds: Floats, most: int
-) -> list[Floats]:
-    """Return the weights of all sets of the given rows, one array a size, 0 to `most`.
-
-    `odds` are those of the rows.
-    """
-    columns = evidence.columns
-    slope = evidence.if_not - evidence.if_there
-    calms = network.calms[np.ix_(rows, columns)].T
-    calmed = np.flatnonzero((calms > 0).any(axis=1))
-    leak = evidence.share * network.leak[columns]
-    # Where no cause calms the finding, the leak is one more constant factor.
-    base = slope * np.where((calms > 0).any(axis=1), 1.0, 1.0 - leak)
-    shown = 1.0 - evidence.share[:, None] * network.shows[np.ix_(rows, columns)].T
-    single = _Products(shown, shown[calmed] * (1.0 - calms[calmed]), odds)
-    current = _Products(base[:, None], (slope * leak)[calmed][:, None], np.ones(1))
-    weights = [_total_weights(current, evidence, calmed)]
-    top = min(most, len(rows))
-    for size in range(top - 1):
-        current = _grow(current, single, size)
-        weights.append(_total_weights(current, evidence, calmed))
-    if top:
-        weights.append(_grown_weights(current, single, top - 1, evidence, calmed))
-    return weights
-
-
-@dataclass(frozen=True, slots=True)
-class _Chains:
-    """Roots and consequences among the touched causes.
-
-    `leads[r, c]` is true where `r` leads to `c`; `lift[c, k]` is by how much `k` roots at work
-    raise the odds of `c`.
-    """
-
-    leads: NDArray[np.bool_]
-    lift: Floats
-
-    def couple(self, weights: list[Floats]) -> None:
-        """Raise, in place, the weights of sets that hold a root and its consequence."""
-        count = len(self.leads)
-        linked = self.leads | self.leads.T
-        for size in range(2, len(weights)):
-            members = _members(count, size)
-            hit = np.zeros(members.shape[1], dtype=bool)
-            for one, other in combinations(range(size), 2):
-                hit |= linked[members[one], members[other]]
-            where = np.flatnonzero(hit)
-            weights[size][where] *= self._lift_of(members[:, where])
-
-    def _lift_of(self, members: NDArray[np.intp]) -> Floats:
-        factor = np.ones(members.shape[1])
-        for place in members:
-            roots = sum(self.leads[other, place].astype(int) for other in members)
-            factor *= self.lift[place, roots]
-        return factor
-
-
-def _chains(network: Network, prior: Floats, rows: NDArray[np.intp], most: int) -> _Chains:
-    leads = network.leads[np.ix_(rows, rows)]
-    none = np.power(1.0 - CHAIN, np.arange(most + 1))
-    idle = (1.0 - prior[rows])[:, None] * none
-    odds = (1.0 - idle) / idle
-    return _Chains(leads, odds / odds[:, :1])
-
-
 @dataclass(frozen=True, slots=True)
 class _Split:
     """Evidence and causes, parted into what must be enumerated and what factors out."""
@@ -245,7 +76,7 @@ class _Split:
     apart: NDArray[np.intp]
     odds: Floats
     constant: float
-    chains: _Chains
+    chains: Chains
 
 
 def _split(network: Network, prior: Floats, evidence: Evidence, most: int) -> _Split:
@@ -267,7 +98,7 @@ def _split(network: Network, prior: Floats, evidence: Evidence, most: int) -> _S
     linked = (network.shows[:, joint.columns] > 0) | (network.calms[:, joint.columns] > 0)
     touches = linked.any(axis=1) & possible
     touched = _by_weight(network, joint, np.flatnonzero(touches), odds)
-    chains = _chains(network, prior, touched, most + 1)
+    chains = chains_among(network, prior, touched, most + 1)
     odds[touched] *= np.power(1.0 - CHAIN, chains.leads.sum(axis=1))
     return _Split(
         joint=joint,
@@ -283,7 +114,7 @@ def _by_weight(
     network: Network, joint: Evidence, rows: NDArray[np.intp], odds: Floats
 ) -> NDArray[np.intp]:
     """Return the rows in order of the weight of each cause alone, greatest first."""
-    single = _enumerate(network, joint, rows, odds[rows], 1)
+    single = enumerate_sets(network, joint, rows, odds[rows], 1)
     return rows[np.argsort(-single[1], kind="stable")] if len(single) > 1 else rows
 
 
@@ -316,7 +147,7 @@ def _touched_marginals(table: _Table) -> Floats:
     count = len(table.split.touched)
     total = np.zeros(count)
     for size, weight in enumerate(table.weights):
-        for place in _members(count, size):
+        for place in members_of(count, size):
             total += table.tail[size] * np.bincount(place, weights=weight, minlength=count)
     return total
 
@@ -345,7 +176,7 @@ def _listed(table: _Table, total: float, least: float) -> list[tuple[tuple[int, 
     mass: dict[tuple[int, ...], float] = {(): float(table.weights[0][0])}
     single = np.zeros(len(touched))
     for size in range(1, len(table.weights)):
-        members = _members(len(touched), size)
+        members = members_of(len(touched), size)
         weight = table.weights[size] * table.tail[size]
         if size > 1:
             big = np.flatnonzero(weight >= least * total)
@@ -399,10 +230,10 @@ def _fourth(network: Network, split: _Split, marginals: Floats) -> tuple[NDArray
     """Return the sets of four among the likeliest touched causes, with their weights."""
     chosen = np.sort(np.argsort(-marginals, kind="stable")[:FOURTH_AMONG])
     rows = split.touched[chosen]
-    weights = _enumerate(network, split.joint, rows, split.odds[rows], 4)
-    own = _Chains(split.chains.leads[np.ix_(chosen, chosen)], split.chains.lift[chosen])
+    weights = enumerate_sets(network, split.joint, rows, split.odds[rows], 4)
+    own = Chains(split.chains.leads[np.ix_(chosen, chosen)], split.chains.lift[chosen])
     own.couple(weights)
-    return chosen[_members(len(chosen), 4)], split.constant * weights[4]
+    return chosen[members_of(len(chosen), 4)], split.constant * weights[4]
 
 
 def infer(
@@ -435,7 +266,7 @@ def infer(
     Posterior
     """
     split = _split(network, prior, evidence, most)
-    plain = _enumerate(network, split.joint, split.touched, split.odds[split.touched], most)
+    plain = enumerate_sets(network, split.joint, split.touched, split.odds[split.touched], most)
     split.chains.couple(plain)
     weights = [split.constant * weight for weight in plain]
     weights += [np.zeros(0) for _ in range(most + 1 - len(weights))]
