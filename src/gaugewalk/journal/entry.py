@@ -24,6 +24,7 @@ KINDS = (
     "round",  # begun, finished
     "handover",
     "limit",  # a limit or a plant datum changed
+    "procedure",  # one step in the running of a check-list
 )
 
 _EMPTY: Mapping[str, Any] = MappingProxyType({})

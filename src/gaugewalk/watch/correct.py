@@ -88,7 +88,7 @@ def _as_of(work: Sitting, reading: Entry) -> Remembered:
     """Return what was remembered of the point before this reading, from its own past alone."""
     return refold(
         work.ledger,
-        work.desk.pump(str(reading.tag)),
+        work.desk.as_filed(str(reading.tag)),
         str(reading.point),
         work.desk.barometric,
         before=reading.seq,
@@ -120,7 +120,7 @@ def _remake(work: Sitting, reading: Entry, by: Stamp) -> None:
     """Make the point's state anew and drop a trouble that had only this reading to stand on."""
     tag, point = str(reading.tag), str(reading.point)
     work.flush()
-    anew = refold(work.ledger, work.desk.pump(tag), point, work.desk.barometric)
+    anew = refold(work.ledger, work.desk.as_filed(tag), point, work.desk.barometric)
     work.remember(tag, point, anew)
     last = work.board(tag).last.get(point)
     if last is None or last.severity == Severity.NORMAL:

@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from gaugewalk.errors import ArgumentError, NotFoundError, nearest_word
 
+EVENTS = ("started", "stopped", "overhauled")  # the other events of a pump
 BEARINGS = ("de", "nde", "driver_de", "driver_nde")
 OILED = ("pump", "driver")
 STRAINERS = ("suction", "discharge")

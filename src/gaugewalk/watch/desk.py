@@ -1,6 +1,7 @@
 """What every use case works on: the plant, its journal and what is known of causes."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -11,6 +12,9 @@ from gaugewalk.journal.store import Journal
 from gaugewalk.plant.points import point_kind
 from gaugewalk.plant.pump import Plant, Pump
 from gaugewalk.plant.site import barometric
+from gaugewalk.watch.changes import Changes, changed
+from gaugewalk.watch.procedure import Procedures
+from gaugewalk.watch.procedure_file import load_procedures
 
 if TYPE_CHECKING:
     from gaugewalk.diagnose.knowledge import Knowledge
@@ -26,6 +30,8 @@ class Desk:
     plant: Plant
     journal: Journal
     knowledge: "Knowledge"
+    procedures: Procedures = field(default_factory=load_procedures)
+    changes: Mapping[str, Changes] = field(default_factory=dict)  # in force, by tag
 
     @cached_property
     def barometric(self) -> float:
@@ -39,9 +45,18 @@ class Desk:
 
     @cached_property
     def pumps(self) -> dict[str, Pump]:
-        """All pumps in walking order."""
+        """All pumps in walking order, with what was changed since the plant file was written."""
         ordered = sorted(self.plant.pumps, key=lambda pump: (pump.walk_order, pump.tag))
-        return {pump.tag: pump for pump in ordered}
+        return {pump.tag: changed(pump, self.changes.get(pump.tag, {})) for pump in ordered}
+
+    @cached_property
+    def filed(self) -> dict[str, Pump]:
+        """All pumps as the plant file has them."""
+        return {pump.tag: pump for pump in self.plant.pumps}
+
+    def as_filed(self, tag: str) -> Pump:
+        """Return a pump as the plant file has it; NotFoundError where it has none."""
+        return self.filed[self.pump(tag).tag]
 
     def pump(self, tag: str) -> Pump:
         """Return the pump with that tag; NotFoundError names the nearest one."""

@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from gaugewalk.errors import Problem, UnitError, nearest_word
 from gaugewalk.plant.points import all_points
 from gaugewalk.units import kinds
-from gaugewalk.watch.deeds import DEEDS
+from gaugewalk.watch.deeds import DEEDS, EVENTS
 from gaugewalk.watch.procedure import WORDS, Applies, Procedure, Procedures, Setting, Step
 from gaugewalk.watch.procedure_fit import SLOTS, VOCABULARY, known_point, slots_in
-from gaugewalk.watch.record import EVENTS
 
 PEOPLE = (
     "operator",

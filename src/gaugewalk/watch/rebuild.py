@@ -1,4 +1,4 @@
-"""Make every projection anew from the journal: boards, point states, the plan of rounds."""
+"""Make every projection anew from the journal: boards, point states, cares, the plan of rounds."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
@@ -7,6 +7,8 @@ from typing import Any
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger, Projector
 from gaugewalk.watch.board import Board, after
+from gaugewalk.watch.care import Care, care_after, care_key
+from gaugewalk.watch.changes import Changes, change_key, changes_after
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.remembered import point_key, refold
 from gaugewalk.watch.round_plan import Walked, plan_key, walked_after
@@ -17,9 +19,12 @@ from gaugewalk.watch.sitting import board_key
 class _Folded:
     """What one walk over all entries gives."""
 
+    desk: Desk
     boards: dict[str, Board] = field(default_factory=dict)
     points: dict[str, set[str]] = field(default_factory=dict)  # tag -> points ever read
     walked: dict[str, Walked] = field(default_factory=dict)
+    cares: dict[str, Care] = field(default_factory=dict)
+    changes: dict[str, Changes] = field(default_factory=dict)
 
     def take(self, entry: Entry) -> None:
         """Fold one more entry in."""
@@ -31,21 +36,29 @@ class _Folded:
         self.boards[entry.tag] = after(self.boards.get(entry.tag, Board()), entry)
         if entry.kind == "reading" and entry.point is not None:
             self.points.setdefault(entry.tag, set()).add(entry.point)
+        if entry.kind == "limit":
+            self.changes[entry.tag] = changes_after(self.changes.get(entry.tag, {}), entry)
+        pump = self.desk.filed.get(entry.tag)
+        if pump is not None:
+            self.cares[entry.tag] = care_after(self.cares.get(entry.tag, Care()), entry, pump)
 
 
 def projector(desk: Desk) -> Projector:
     """Return the function that makes every state that follows from a journal's entries."""
 
     def project(ledger: Ledger) -> Iterator[tuple[str, Mapping[str, Any]]]:
-        folded = _Folded()
+        folded = _Folded(desk=desk)
         for entry in ledger.entries():
             folded.take(entry)
         yield from ((plan_key(name), row.to_json()) for name, row in folded.walked.items())
         yield from ((board_key(tag), board.to_json()) for tag, board in folded.boards.items())
+        yield from ((change_key(tag), changes) for tag, changes in folded.changes.items())
+        cares = folded.cares.items()
+        yield from ((care_key(tag), care.to_json()) for tag, care in cares if care != Care())
         # A pump that has left the plant file keeps its past, but nothing of it is judged.
         for tag in folded.points.keys() & desk.pumps.keys():
             for point in sorted(folded.points[tag]):
-                remembered = refold(ledger, desk.pumps[tag], point, desk.barometric)
+                remembered = refold(ledger, desk.as_filed(tag), point, desk.barometric)
                 yield point_key(tag, point), remembered.to_json()
 
     return project

@@ -6,13 +6,12 @@ from gaugewalk.errors import ArgumentError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.points import point_kind
+from gaugewalk.watch.deeds import EVENTS
 from gaugewalk.watch.desk import Desk, worded
 from gaugewalk.watch.remembered import OVERHAULED, refold
 from gaugewalk.watch.sitting import sitting
 from gaugewalk.watch.stamp import Stamp, sent_before
 from gaugewalk.watch.steps import raise_trouble
-
-EVENTS = ("started", "stopped", OVERHAULED)
 
 
 def observe(
@@ -73,7 +72,7 @@ def event(desk: Desk, tag: str, what: str, by: Stamp) -> Entry:
 
     A standing pump teaches no normal; after an overhaul the normal is learned anew.
     """
-    pump = desk.pump(tag)
+    desk.pump(tag)
     if what not in EVENTS:
         raise ArgumentError(f"event = {what[:40]!r}; expected one of {', '.join(EVENTS)}.")
     draft = by.entry("event", {"event": what}, tag=tag)
@@ -84,8 +83,9 @@ def event(desk: Desk, tag: str, what: str, by: Stamp) -> Entry:
         work.add(draft)
         if what == OVERHAULED:
             work.flush()
+            filed = desk.as_filed(tag)
             for point in work.board(tag).last:
-                work.remember(tag, point, refold(work.ledger, pump, point, desk.barometric))
+                work.remember(tag, point, refold(work.ledger, filed, point, desk.barometric))
         return draft
 
 

@@ -18,6 +18,7 @@ from gaugewalk.judge.verdict import Verdict
 from gaugewalk.plant.pump import Pump
 from gaugewalk.units import Quantity
 from gaugewalk.watch.board import iso
+from gaugewalk.watch.changes import Changes, changed, changes_after
 
 BEGINNING = datetime(1970, 1, 1, tzinfo=UTC)
 OVERHAULED = "overhauled"  # the event after which a pump's normal is learned anew
@@ -93,15 +94,24 @@ def fold(
 def refold(
     ledger: Ledger, pump: Pump, point: str, barometric: float, *, before: int | None = None
 ) -> Remembered:
-    """Make a point's state anew from its readings as they stand, all or those before a sequence."""
+    """Make a point's state anew from its readings as they stand, all or those before a sequence.
+
+    `pump` is the one of the plant file; limits changed since are put in force where they were.
+    """
     entries = ledger.history(pump.tag, since=BEGINNING, points=[point], kinds=["reading"])
-    entries += [e for e in ledger.history(pump.tag, since=BEGINNING, kinds=["event"]) if renews(e)]
-    remembered = Remembered()
+    others = ledger.history(pump.tag, since=BEGINNING, kinds=["event", "limit"])
+    entries += [e for e in others if e.kind == "limit" or renews(e, point)]
+    changes: Changes = {}
+    filed, remembered = pump, Remembered()
     for entry in sorted(entries, key=lambda entry: entry.seq):
         if before is not None and entry.seq >= before:
             break
         if entry.kind == "event":
             remembered = Remembered(state=forget(remembered.state), newest=remembered.newest)
+            continue
+        if entry.kind == "limit":
+            changes = changes_after(changes, entry)
+            pump = changed(filed, changes)
             continue
         _, remembered = fold(
             remembered,
@@ -115,9 +125,11 @@ def refold(
     return remembered
 
 
-def renews(entry: Entry) -> bool:
-    """Whether a pump's normal is learned anew after this event."""
-    return entry.kind == "event" and entry.body.get("event") == OVERHAULED
+def renews(entry: Entry, point: str) -> bool:
+    """Whether a point's normal is learned anew after this event of its pump."""
+    if entry.kind != "event":
+        return False
+    return entry.body.get("event") == OVERHAULED or point in entry.body.get("renews", ())
 
 
 def quantity_of(entry: Entry) -> Quantity:

@@ -6,9 +6,8 @@ that the module of that name holds.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -33,8 +32,11 @@ from gaugewalk.watch import (
 )
 from gaugewalk.watch.board import Board
 from gaugewalk.watch.case import case_of, diagnosis_of
+from gaugewalk.watch.changes import change_key
 from gaugewalk.watch.checks import checks_at
 from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.procedure import Procedures
+from gaugewalk.watch.procedure_file import load_procedures
 from gaugewalk.watch.rebuild import projector
 from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.stamp import stamp
@@ -68,11 +70,29 @@ class Watch:
     plant: Plant
     journal: Journal
     knowledge: Knowledge
+    procedures: Procedures = field(default_factory=load_procedures)
+    _desks: list[Desk] = field(default_factory=list, init=False, repr=False, compare=False)
 
-    @cached_property
+    @property
     def desk(self) -> Desk:
-        """What the use cases work on."""
-        return Desk(plant=self.plant, journal=self.journal, knowledge=self.knowledge)
+        """What the use cases work on, with the limits that are in force now.
+
+        Another program may have changed a limit, so the journal is asked each time; the desk stays
+        the same as long as nothing changed.
+        """
+        prefix = change_key("")
+        rows = self.journal.load_states(prefix)
+        changes = {key.removeprefix(prefix): row for key, row in rows.items()}
+        if not self._desks or self._desks[-1].changes != changes:
+            made = Desk(
+                plant=self.plant,
+                journal=self.journal,
+                knowledge=self.knowledge,
+                procedures=self.procedures,
+                changes=changes,
+            )
+            self._desks[:] = [made]
+        return self._desks[-1]
 
     # ------------------------------------------------------------------ taking
 

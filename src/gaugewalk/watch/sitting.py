@@ -10,11 +10,11 @@ from typing import Any
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.watch.board import Board, after, iso
+from gaugewalk.watch.care import Care, care_after, care_key, concerns, turning
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.remembered import Remembered, point_key
 
 TOGETHER = timedelta(minutes=30)  # readings this close are taken to show the same moment
-_TURNING_SHARE = 0.05  # of the nameplate current or speed, above which a pump turns
 
 
 def board_key(tag: str) -> str:
@@ -32,6 +32,7 @@ class Sitting:
     _pending: list[Entry] = field(default_factory=list)
     _boards: dict[str, Board] = field(default_factory=dict)
     _points: dict[tuple[str, str], Remembered] = field(default_factory=dict)
+    _cares: dict[str, Care] = field(default_factory=dict)
     _changed: dict[str, Mapping[str, Any]] = field(default_factory=dict)
 
     def board(self, tag: str) -> Board:
@@ -51,15 +52,24 @@ class Sitting:
         """Keep what is remembered of a point from now on."""
         self._points[tag, point] = remembered
 
+    def care(self, tag: str) -> Care:
+        """Return what is remembered of the pump's care as it stands now."""
+        if tag not in self._cares:
+            self._cares[tag] = Care.from_json(self.ledger.load_state(care_key(tag)))
+        return self._cares[tag]
+
     def keep(self, key: str, body: Mapping[str, Any]) -> None:
         """Keep any other projection."""
         self._changed[key] = body
 
     def add(self, entry: Entry) -> Entry:
-        """Take an entry into the batch and fold it into its pump's board."""
+        """Take an entry into the batch and fold it into its pump's board and care."""
         self._pending.append(entry)
         if entry.tag is not None:
             self._boards[entry.tag] = after(self.board(entry.tag), entry)
+            pump = self.desk.filed.get(entry.tag)
+            if pump is not None and concerns(entry):
+                self._cares[entry.tag] = care_after(self.care(entry.tag), entry, pump)
         return entry
 
     def flush(self) -> None:
@@ -72,7 +82,9 @@ class Sitting:
         self.flush()
         boards = {board_key(tag): board.to_json() for tag, board in self._boards.items()}
         points = {point_key(*key): state.to_json() for key, state in self._points.items()}
-        self.ledger.save_states({**boards, **points, **self._changed})
+        known = {tag: care for tag, care in self._cares.items() if care != Care()}
+        cares = {care_key(tag): care.to_json() for tag, care in known.items()}
+        self.ledger.save_states({**boards, **points, **cares, **self._changed})
 
     def context(self, tag: str, point: str, seen_at: datetime) -> dict[str, float]:
         """Return what the pump's other points showed at that moment, and whether it ran."""
@@ -105,10 +117,10 @@ def running_now(
 
     None where nothing is known; readings are then judged as those of a running pump.
     """
-    driver = desk.pump(tag).driver
-    for point, rated in (("motor_current", driver.current), ("speed", driver.speed)):
+    pump = desk.pump(tag)
+    for point in ("motor_current", "speed"):
         if point in values:
-            return values[point] > _TURNING_SHARE * (rated or 1.0)
+            return turning(pump, point, values[point])
     told = board.running_at is not None and board.running_at <= iso(seen_at)
     return board.running if told else None
 
