@@ -2,21 +2,26 @@
 
 Level and slope are followed from reading to reading; the slope may wander. How much it wanders is
 not guessed: several degrees, from little to strongly, run side by side and each counts as much as
-it has explained the readings. A wild reading moves the level no further than three standard
-deviations of its forecast.
+it has explained the readings. The same degrees run once more with a slope that dies away, as of a
+thing that settles; they count a quarter at first. A wild reading moves the level no further than
+three standard deviations of its forecast.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 
 # Variance of the slope's wandering per usual interval, in units of the readings' scatter. A rate
 # that never changes is not offered: recorded wear speeds up and weather turns, and intervals that
 # allowed for it held too seldom (`bench/judge.py`).
-_WANDERING = np.array([1e-3, 1e-2, 1e-1, 1.0])
+_DEGREES = (1e-3, 1e-2, 1e-1, 1.0)
+_WANDERING = np.array([*_DEGREES, *_DEGREES])
+_SETTLING = np.repeat([False, True], len(_DEGREES))
+_PRIOR = np.where(_SETTLING, 0.25, 0.75) / len(_DEGREES)
+_HALF_LIFE = 0.5  # of the time looked back, in which a settling slope halves
 _HUBER = 3.0  # standard deviations beyond which a reading counts no further
 _STEPS = 400  # of the time looked ahead
 
@@ -36,6 +41,7 @@ class LocalTrend:
     last: float  # last time, [s]
     interval: float  # [s]
     scatter: float
+    decay: Array  # of the slope, per interval
 
     def reach(self, limit: float, ahead: float, chances: tuple[float, ...]) -> list[float]:
         """Return by when the limit is reached with each chance, [s]; infinite if not within.
@@ -54,9 +60,10 @@ class LocalTrend:
         goal = (limit - self.origin) / self.scatter
         side = np.sign(goal - self.weight @ self.level)
         steps = np.linspace(0.0, ahead / self.interval, _STEPS + 1)[1:]
-        middle = self.level[:, None] + self.slope[:, None] * steps
+        way = _way(self.decay[:, None], steps)
+        middle = self.level[:, None] + self.slope[:, None] * way
         p = self.covariance
-        spread = p[:, 0, 0, None] + 2.0 * steps * p[:, 0, 1, None] + steps**2 * p[:, 1, 1, None]
+        spread = p[:, 0, 0, None] + 2.0 * way * p[:, 0, 1, None] + way**2 * p[:, 1, 1, None]
         spread = spread + _WANDERING[:, None] * steps**3 / 3.0
         reached = self.weight @ ndtr(side * (middle - goal) / np.sqrt(spread))
         reached = np.maximum.accumulate(reached)
@@ -82,6 +89,8 @@ def local_trend(times: Array, values: Array) -> LocalTrend:
     ----------
     .. [1] A. C. Harvey, Forecasting, Structural Time Series Models and the Kalman Filter,
        Cambridge 1989: local linear trend (from memory).
+    .. [2] E. S. Gardner, E. McKenzie, Management Science 31 (1985) 1237: damped trend (from
+       memory).
 
     Examples
     --------
@@ -100,13 +109,14 @@ def local_trend(times: Array, values: Array) -> LocalTrend:
     covariance = np.zeros((len(_WANDERING), 2, 2))
     covariance[:, 0, 0] = 1.0
     covariance[:, 1, 1] = (1.0 + 5.0 * np.ptp(y) / max(x[-1] - x[0], 1.0)) ** 2
-    likelihood = np.zeros(len(_WANDERING))
+    decay = np.where(_SETTLING, np.log(2.0) / max(-_HALF_LIFE * x[0], 1.0), 0.0)
+    likelihood = np.log(_PRIOR)
     for step, reading in zip(np.diff(x), y[1:], strict=True):
-        level = level + slope * step
-        covariance = _ahead(covariance, step)
+        level, slope = level + slope * _way(decay, step), slope * np.exp(-decay * step)
+        covariance = _ahead(covariance, decay, step)
         total = covariance[:, 0, 0] + 1.0
         miss = (reading - level) / np.sqrt(total)
-        likelihood -= 0.5 * (np.log(total) + np.minimum(miss**2, _HUBER**2))
+        likelihood = likelihood - 0.5 * (np.log(total) + np.minimum(miss**2, _HUBER**2))
         gain = covariance[:, :, 0] / total[:, None]
         moved = np.clip(miss, -_HUBER, _HUBER) * np.sqrt(total)
         level, slope = level + gain[:, 0] * moved, slope + gain[:, 1] * moved
@@ -121,11 +131,19 @@ def local_trend(times: Array, values: Array) -> LocalTrend:
         last=float(times[-1]),
         interval=interval,
         scatter=scatter,
+        decay=decay,
     )
 
 
-def _ahead(p: Array, step: float) -> Array:
+def _way(decay: Array, step: ArrayLike) -> Array:
+    """Return how far a slope of one carries in a step of time when it dies away like that."""
+    rate = np.maximum(decay, 1e-12)
+    return np.asarray(-np.expm1(-rate * step) / rate)
+
+
+def _ahead(p: Array, decay: Array, step: float) -> Array:
     """Carry the covariance of level and slope over a step of time."""
-    move = np.array([[1.0, step], [0.0, 1.0]])
+    move = np.zeros((len(decay), 2, 2))
+    move[:, 0, 0], move[:, 0, 1], move[:, 1, 1] = 1.0, _way(decay, step), np.exp(-decay * step)
     noise = np.array([[step**3 / 3.0, step**2 / 2.0], [step**2 / 2.0, step]])
-    return np.asarray(move @ p @ move.T + _WANDERING[:, None, None] * noise)
+    return np.asarray(move @ p @ move.transpose(0, 2, 1) + _WANDERING[:, None, None] * noise)
