@@ -6,10 +6,11 @@ from pathlib import Path
 
 import typer
 
-from gaugewalk.cli.clock import moment, now
+from gaugewalk.cli.clock import now
 from gaugewalk.cli.opening import open_watch
 from gaugewalk.errors import ArgumentError, FileError, GaugewalkError, Problem
 from gaugewalk.watch.views import Taken
+from gaugewalk.watch.wall import read_time
 
 MARKS = {"normal": " ", "watch": "?", "act": "!", "stop": "X"}
 
@@ -33,7 +34,7 @@ def read(
     """
     watch = open_watch(plant, journal)
     at = now()
-    seen_at = moment(seen, watch.desk.zone) if seen else at
+    seen_at = read_time(seen, watch.desk.zone) if seen else at
     taken: list[Taken] = []
     problems: list[Problem] = []
     for text in values:

@@ -15,6 +15,7 @@ from gaugewalk.watch.sitting import sitting
 from gaugewalk.watch.stamp import stamp
 from gaugewalk.watch.take import read_text, take_into
 from gaugewalk.watch.views import Imported
+from gaugewalk.watch.wall import read_time
 
 COLUMNS = ("time", "tag", "point", "value")  # and "unit", where it is not in the value
 _ROWS_AT_ONCE = 500  # in one transaction: others may write in between
@@ -98,14 +99,10 @@ def _delimiter(head: str) -> str:
 
 def _row(desk: Desk, cells: Mapping[str, str | None]) -> _Row:
     time, tag, point, value, unit = ((cells.get(n) or "").strip() for n in (*COLUMNS, "unit"))
-    try:
-        seen = datetime.fromisoformat(time)
-    except ValueError as error:
-        raise ValueError("a time as in 2025-11-03 06:40 or 2025-11-03T06:40+01:00") from error
     return _Row(
         id=uuid5(_NAMESPACE, "|".join((time, tag, point, value, unit))),
         tag=tag,
         point=point,
         quantity=read_text(desk, tag, point, value, unit or None),
-        seen_at=seen if seen.tzinfo else seen.replace(tzinfo=desk.zone),
+        seen_at=read_time(time, desk.zone),
     )
