@@ -9,7 +9,7 @@ from gaugewalk.diagnose.evidence import Piece
 from gaugewalk.diagnose.inference import Posterior
 from gaugewalk.diagnose.knowledge import Knowledge
 from gaugewalk.diagnose.network import Floats, ids_to_columns
-from gaugewalk.diagnose.trade import Cause
+from gaugewalk.diagnose.trade import Cause, Link
 
 # Log-likelihood ratio from which a piece is worth a word, and its words (judgement).
 WORTH_A_WORD = 0.15
@@ -47,7 +47,7 @@ class Ranked:
 
 
 def rank(
-    knowledge: Knowledge, posterior: Posterior, pieces: Sequence[Piece], *, least: float = 0.002
+    knowledge: Knowledge, posterior: Posterior, pieces: Sequence[Piece], *, least: float = 0.004
 ) -> tuple[Ranked, ...]:
     """Return the causes, likeliest first, each with its reasons."""
     causes = list(knowledge.causes.values())
@@ -93,9 +93,10 @@ def _log_ratios(knowledge: Knowledge, posterior: Posterior, pieces: Sequence[Pie
 
 
 def _ranked(cause: Cause, probability: float, weights: Floats, pieces: Sequence[Piece]) -> Ranked:
+    links = {link.finding: link for link in cause.links}
     reasons = [
-        _reason(cause, piece, float(weight))
-        for piece, weight in zip(pieces, weights, strict=True)
+        _reason(links.get(piece.finding), piece, weight)
+        for piece, weight in zip(pieces, weights.tolist(), strict=True)
         if abs(weight) >= WORTH_A_WORD and piece.origin != "follows"
     ]
     reasons.sort(key=lambda reason: (-abs(reason.weight), reason.finding))
@@ -111,8 +112,7 @@ def _ranked(cause: Cause, probability: float, weights: Floats, pieces: Sequence[
     )
 
 
-def _reason(cause: Cause, piece: Piece, weight: float) -> Reason:
-    link = next((one for one in cause.links if one.finding == piece.finding), None)
+def _reason(link: Link | None, piece: Piece, weight: float) -> Reason:
     if weight < 0 and piece.present and link is None:
         sentence = f"does not explain: {piece.sentence}"
     else:
