@@ -22,7 +22,7 @@ PUMP = Pump(
     suction_strainer=Strainer(clean_dp=5e3, clean_flow=0.01, limit_dp=40e3),
     points=(
         Point(point="suction_strainer_dp", unit="bar", watch_high=30e3),
-        Point(point="bearing_temperature_de", unit="degC", act_high=353.15),
+        Point(point="bearing_temperature_de", unit="degC", act_high=343.15),
         Point(point="oil_level", unit="mm"),
     ),
 )
@@ -82,11 +82,11 @@ def test_no_trend_is_said():
 
 def test_only_what_came_after_the_last_cleaning_counts():
     tooth = 5e3 + 500.0 * np.arange(40)
-    values = np.concatenate([tooth, tooth, tooth[:24]]) + 100 * noise(104)
+    values = np.concatenate([tooth, tooth, tooth[:32]]) + 100 * noise(112)
     forecast = ahead("suction_strainer_dp", values)
-    assert forecast.readings == 24
+    assert forecast.readings == 32
     days = (forecast.when.timestamp() - NOW) / DAY
-    assert days == pytest.approx((30e3 - 5e3 - 500 * 23) / 1500, rel=0.15)
+    assert days == pytest.approx((30e3 - 5e3 - 500 * 31) / 1500, rel=0.15)
 
 
 def test_a_warm_spring_is_not_a_dying_bearing():

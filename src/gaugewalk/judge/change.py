@@ -16,8 +16,8 @@ _EXPLAINED = 0.25  # of the variation; the best split of pure noise explains abo
 # and ramps of 0.08 to 0.4 scatters a reading were named equally well in simulation.
 _RAMP = 0.95
 _CLEARLY = 0.9  # of the other's sum of squares, before a named change is named anew
-_FROZEN_CHANCE = 1e-4  # of as many equal readings in a row while the gauge is alive
-_FROZEN_RUN = 5
+_FROZEN_CHANCE = 1e-6  # of as many equal readings in a row while the gauge is alive
+_FROZEN_RUN = 8  # a coarse gauge repeats itself, and neighboring readings are alike
 _FROZEN_PAIRS = 8  # pairs of readings seen before a gauge may be called frozen
 _SWING_SPAN = 8  # readings
 _SWING = 6.0  # times the usual variance from reading to reading; chi-square(4..7): about 1 in 10^5
@@ -104,7 +104,7 @@ def frozen(run: int, pairs: int, equal: int) -> bool:
 
     Examples
     --------
-    >>> frozen(run=6, pairs=40, equal=2), frozen(run=6, pairs=40, equal=36)
+    >>> frozen(run=8, pairs=40, equal=2), frozen(run=8, pairs=40, equal=36)
     (True, False)
     """
     if run < _FROZEN_RUN or pairs < _FROZEN_PAIRS:

@@ -19,6 +19,7 @@ from gaugewalk.units import STANDARD_PRESSURE, kind_of, show
 # +-8 K, pressures +-10 % of the gauge pressure; common practice, no source.
 _SHARE = 0.1 / BAND
 _DEGREES = 8.0 / BAND
+_MAY_BE_NEGATIVE = ("temperature", "temperature_difference", "length", "number")
 _LEAST_PRESSURE = 5000.0 / BAND
 
 
@@ -129,6 +130,8 @@ def _own(
     middle, scale = own.expect([driver.value(context) for driver in drivers])
     scale *= widening(own.readings)
     low, high = middle - BAND * scale, middle + BAND * scale
+    if kind_of(unit) not in _MAY_BE_NEGATIVE:
+        low = max(low, min(0.0, middle))
     at = _at(own, drivers, context, barometric)
     words = f"its own normal {span(low, high, unit, barometric=barometric)}"
     return Band(

@@ -2,7 +2,7 @@
 
 Only the readings since the last sudden change (a strainer cleaned, oil topped up) count. Where no
 trend stands out of the scatter (Mann-Kendall) there is no forecast, and that is said. Nothing is
-told further ahead than three times as long as was looked back.
+told further ahead than was looked back.
 """
 
 from collections.abc import Mapping, Sequence
@@ -24,7 +24,8 @@ from gaugewalk.units import show
 
 LEVEL = 0.8  # share of forecasts whose interval shall hold the true moment
 _CHANCE = 0.01  # of so ordered a row without a trend, above which there is no forecast
-_FAR = 3.0  # times the time looked back
+_FAR = 1.0  # times the time looked back, beyond which nothing is forecast
+_LATE = 3.0  # times the time looked back, in which a late end is sought
 _RESET = 6.0  # times the usual change from reading to reading, for a sudden one
 _MOST = 128  # last readings looked at
 _DAY = 86400.0
@@ -94,7 +95,7 @@ def time_to_limit(
     -------
     Crossing or None
         None where there is no trend, it leads away, the limit is passed already, or it lies further
-        ahead than three times the time looked back.
+        ahead than was looked back.
 
     Notes
     -----
@@ -186,8 +187,10 @@ def _crossing(course: _Course, limit: float, level: float = LEVEL) -> Crossing |
     if (limit - trend.at(course.last)) / trend.slope <= 0.0:
         return None
     chances = (0.5 - level / 2.0, 0.5, 0.5 + level / 2.0)
-    low, when, high = course.local.reach(limit, _FAR * trend.span, chances)
-    return None if when == float("inf") else Crossing(low=low, when=when, high=high, trend=trend)
+    low, when, high = course.local.reach(limit, _LATE * trend.span, chances)
+    if when - course.last > _FAR * trend.span:
+        return None
+    return Crossing(low=low, when=when, high=high, trend=trend)
 
 
 def _adjusted(past: Sequence[Past], point: str, fit: Fit | None) -> list[float]:

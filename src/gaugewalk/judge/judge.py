@@ -41,6 +41,10 @@ class _Seen:
     swing: bool
     deviation: float | None
 
+    def moved(self, point: str, charts: Charts) -> bool:
+        """Off its middle by the charts, on a side that is a trouble."""
+        return charts.alert and not (rise_only(point) and charts.ewma < 0.0)
+
     @property
     def outside(self) -> bool:
         """Outside what is usual, by the own normal or the plant file's usual value."""
@@ -82,7 +86,7 @@ def judge_reading(
     seen = _look(pump, point, quantity, state, context, barometric)
     at = seen_at.timestamp()
     followed = _follow(state, seen, at)
-    change = _change(followed, seen)
+    change = _change(point, followed, seen)
     severity = _severity(point, seen, followed, change)
     followed, alert = _episode(followed, seen, change, severity, at)
     learned = seen.judged and not seen.doubt and followed.episode is None
@@ -155,19 +159,21 @@ def _follow(state: PointState, seen: _Seen, at: float) -> PointState:
     return replace(state, recent=recent, charts=state.charts.add(seen.deviation))
 
 
-def _change(state: PointState, seen: _Seen) -> Change:
+def _change(point: str, state: PointState, seen: _Seen) -> Change:
     if seen.swing:
         return "swing"
     repeats = state.repeats
     if not seen.judged:
         return "steady"
-    if frozen(repeats.run, repeats.pairs, repeats.equal):
+    # A level may well stand still between two rounds; a gauge of a running pump does not.
+    if not is_static(point) and frozen(repeats.run, repeats.pairs, repeats.equal):
         return "frozen"
     deviations = [r.deviation for r in state.recent]
     if swinging(deviations):
         return "swing"
+    moved = seen.moved(point, state.charts)
     # Equal readings cannot drift, whatever the drivers did meanwhile.
-    if repeats.run >= min(_STILL, len(deviations)) or not (state.charts.alert or seen.outside):
+    if repeats.run >= min(_STILL, len(deviations)) or not (moved or seen.outside):
         return "steady"
     before = state.episode.kind if state.episode else "steady"
     found = shape([r.at for r in state.recent], deviations, before=before)
@@ -178,7 +184,8 @@ def _severity(point: str, seen: _Seen, state: PointState, change: Change) -> Sev
     if not seen.judged:
         return seen.limit.severity if seen.limit else Severity.NORMAL
     found = [seen.limit.severity] if seen.limit else []
-    if seen.doubt or seen.outside or state.charts.alert or change in ("swing", "frozen"):
+    moved = seen.moved(point, state.charts)
+    if seen.doubt or seen.outside or moved or change in ("swing", "frozen"):
         found.append(Severity.WATCH)
     own = seen.band is not None and seen.band.source == "own normal"
     if own and seen.deviation is not None and not (rise_only(point) and seen.deviation < 0):
@@ -238,7 +245,7 @@ def _of_change(words: Words, seen: _Seen, state: PointState, change: Change) -> 
         reasons.append(words.outside(seen.quantity, seen.band))
     if change == "frozen":
         reasons.append(words.frozen(seen.quantity, state.repeats.run))
-    if state.charts.alert and not seen.outside:
+    if seen.moved(words.point, state.charts) and not seen.outside:
         values = [r.value for r in state.recent]
         reasons.append(words.moved(seen.quantity, values, change, seen.band))
     return reasons
