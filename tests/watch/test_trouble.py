@@ -180,3 +180,59 @@ def test_unknown_troubles_are_not_found(day: Day, id: str) -> None:
 def test_a_normal_trouble_is_none(day: Day) -> None:
     with pytest.raises(ArgumentError, match="severity"):
         day.watch.open_trouble("C1A", "all well", Severity.NORMAL, who=WHO, now=day.at(0))
+
+
+def test_the_same_trouble_is_known_again_and_linked(day: Day) -> None:
+    ids = []
+    for n in range(3):
+        start = 24.0 * n
+        taken = day.read(start, "2.0")
+        assert taken.trouble_id is not None
+        ids.append(taken.trouble_id)
+        if n < 2:
+            close(day, taken.trouble_id, day.read(start + 3, "3.1").entry.id, start + 3.1)
+    view = day.watch.trouble(ids[2], day.at(50))
+    assert view.recurrence == (
+        "Third time in 30 days at discharge pressure. Before: Tue 4 Nov (strainer clogged, basket "
+        "cleaned); Mon 3 Nov (strainer clogged, basket cleaned)."
+    )
+    assert [line.id for line in view.earlier] == [ids[1], ids[0]]
+    assert view.earlier[0].closed_at == day.at(27.1)
+    assert day.watch.trouble(ids[0], day.at(50)).recurrence == ""
+
+
+def test_what_is_long_ago_elsewhere_or_was_mistaken_is_no_recurrence(day: Day) -> None:
+    first = troubled(day)
+    close(day, first, day.read(3, "3.1").entry.id, 3.1)
+    mistaken = day.read(10, "2.0", point="discharge_pressure")
+    day.watch.correct(mistaken.entry.id, "3.0", who=WHO, now=day.at(10.1))
+    assert day.watch.troubles(day.at(11)) == ()
+    late = day.read(24 * 31, "2.0").trouble_id
+    assert late is not None
+    assert day.watch.trouble(late, day.at(24 * 31.1)).recurrence == ""
+    other = day.read(24 * 31, "45 A", point="motor_current", tag="C1B").trouble_id
+    assert other is None or day.watch.trouble(other, day.at(24 * 31.1)).recurrence == ""
+
+
+def test_a_remedy_outside_any_trouble_stays_in_force_until_it_is_taken_back(day: Day) -> None:
+    clamp = day.watch.act(
+        "C1A", None, "Hose clamp on the seal water line", kind="temporary", who=WHO, now=day.at(1)
+    )
+    board = day.watch.desk.journal.load_state("pump/C1A")
+    assert board is not None
+    assert board["remedies"] == {str(clamp.id): "Hose clamp on the seal water line"}
+    with pytest.raises(NotFoundError, match="no temporary remedy"):
+        day.watch.act("C1B", None, "Line renewed", ends=clamp.id, who=WHO, now=day.at(2))
+    day.watch.act("C1A", None, "Line renewed", ends=clamp.id, who=WHO, now=day.at(2))
+    board = day.watch.desk.journal.load_state("pump/C1A")
+    assert board is not None
+    assert board["remedies"] == {}
+
+
+def test_closing_leaves_what_was_asked_for_on_the_board(day: Day) -> None:
+    id = troubled(day)
+    action = next(a for c in day.watch.knowledge.causes.values() for a in c.actions if a.verify)
+    day.watch.act("C1A", id, action.do, who=WHO, now=day.at(1))
+    close(day, id, day.read(3, "3.1").entry.id, 3.1)
+    (due,) = day.watch.follow_ups(day.at(4))
+    assert (due.what, due.trouble_id) == (action.verify, id)

@@ -60,6 +60,12 @@ class Board:
     running_at: str | None = None
     trouble: OpenTrouble | None = None
     due: Mapping[str, Due] = field(default_factory=dict)
+    remedies: Mapping[str, str] = field(default_factory=dict)  # temporary, outside any trouble
+
+    @property
+    def in_force(self) -> dict[str, str]:
+        """Every temporary remedy in force, by the id of its action."""
+        return {**self.remedies, **(self.trouble.remedies if self.trouble else {})}
 
     @property
     def severity(self) -> Severity:
@@ -93,6 +99,7 @@ class Board:
                 OpenTrouble(**{**trouble, "points": tuple(trouble["points"])}) if trouble else None
             ),
             due={key: Due(**row) for key, row in data["due"].items()},
+            remedies=data.get("remedies", {}),
         )
 
 
@@ -164,9 +171,8 @@ def _trouble(board: Board, entry: Entry) -> Board:
     open_one = board.trouble
     if open_one is None or open_one.id != body.get("trouble"):
         return board
-    if step == "closed":
-        due = {key: row for key, row in board.due.items() if row.trouble != open_one.id}
-        return replace(board, trouble=None, due=due)
+    if step == "closed":  # what was asked for, and a remedy, stay until somebody answers
+        return replace(board, trouble=None, remedies=board.in_force)
     points = (*open_one.points, *([entry.point] if entry.point else []))
     grown = replace(
         open_one,
@@ -179,14 +185,21 @@ def _trouble(board: Board, entry: Entry) -> Board:
 
 
 def _action(board: Board, entry: Entry) -> Board:
+    """Put a temporary remedy in force, or take one back; keep it with its trouble or without."""
+    ended = str(entry.body.get("ends"))
+    temporary = entry.body.get("action") == "temporary"
+    made = {str(entry.id): str(entry.body["do"])} if temporary else {}
+    loose = {key: do for key, do in board.remedies.items() if key != ended}
     open_one = board.trouble
     if open_one is None or open_one.id != entry.body.get("trouble"):
-        return board
-    remedies = dict(open_one.remedies)
-    if entry.body.get("action") == "temporary":
-        remedies[str(entry.id)] = str(entry.body["do"])
-    remedies.pop(str(entry.body.get("ends")), None)
-    return replace(board, trouble=replace(open_one, remedies=remedies, steps=open_one.steps + 1))
+        loose |= made
+        made = {}
+    if open_one is not None:
+        kept = {key: do for key, do in open_one.remedies.items() if key != ended}
+        touched = open_one.id == entry.body.get("trouble") or len(kept) < len(open_one.remedies)
+        steps = open_one.steps + int(touched)
+        open_one = replace(open_one, remedies={**kept, **made}, steps=steps)
+    return replace(board, remedies=loose, trouble=open_one)
 
 
 def _follow_up(board: Board, entry: Entry) -> Board:

@@ -1,14 +1,14 @@
 """The life of a trouble: opened, acted on, closed with its cause, its cure and a proof."""
 
 from collections.abc import Iterable
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from uuid import UUID
 
 from gaugewalk.diagnose.trade import Action
-from gaugewalk.errors import ArgumentError, ConflictError
+from gaugewalk.errors import ArgumentError, ConflictError, NotFoundError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger
-from gaugewalk.judge.severity import Severity, worst
+from gaugewalk.judge.severity import Severity
 from gaugewalk.watch.board import Board, OpenTrouble
 from gaugewalk.watch.case import case_of, diagnosis_of
 from gaugewalk.watch.desk import Desk, worded
@@ -17,10 +17,10 @@ from gaugewalk.watch.lookup import first_entry
 from gaugewalk.watch.sitting import Sitting, board_key, sitting
 from gaugewalk.watch.stamp import Stamp, sent_before
 from gaugewalk.watch.steps import must_be_open, raise_trouble
+from gaugewalk.watch.trouble_past import earlier_of, line_of, lives_of, recurrence
 from gaugewalk.watch.views import Answered, TroubleLine, TroubleView
 
 _BEFORE = timedelta(minutes=30)  # of the opening: what was seen then belongs to the trouble
-_EVER = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 def open_trouble(desk: Desk, tag: str, sentence: str, severity: Severity, by: Stamp) -> str:
@@ -56,7 +56,7 @@ def act(
     by : Stamp
         Who and when.
     kind : str, optional
-        `now`, `temporary`, `cure`, `report` or `stop`; a temporary remedy stays in force, and the
+        `now`, `temporary`, `cure`, `report` or `stop`; a temporary remedy stays in force, and its
         trouble open, until another action names it in `ends`.
     trial : str, optional
         The trial that it was, as in "vent"; with its result it is evidence.
@@ -64,6 +64,11 @@ def act(
         What came of it.
     ends : UUID, optional
         The temporary remedy that this ends.
+
+    Raises
+    ------
+    NotFoundError
+        There is no such pump, the trouble is not open, or the remedy is not in force.
     """
     desk.pump(tag)
     known_action = action_named(desk, do)
@@ -76,6 +81,8 @@ def act(
             return known
         if trouble_id is not None:
             must_be_open(work, tag, trouble_id)
+        if ends is not None and str(ends) not in work.board(tag).in_force:
+            raise NotFoundError(f"Pump {tag} has no temporary remedy {ends} in force.")
         verify = known_action.verify if known_action else ""
         more = {"action": kind or (known_action.kind if known_action else "now"), "verify": verify}
         entry = work.add(by.entry("action", {**body, **more}, tag=tag))
@@ -146,13 +153,12 @@ def trouble_view(desk: Desk, trouble_id: str, now: datetime) -> TroubleView:
         opened = opening(ledger, trouble_id)
         pump = desk.pump(str(opened.tag))
         board = Board.from_json(ledger.load_state(board_key(pump.tag)))
-        steps = _steps(ledger, opened)
-        end = next((s for s in steps if s.body["step"] == "closed"), None)
-        until = end.seen_at if end else now
-        line = line_of(desk, pump.tag, opened, steps)
+        lives = lives_of(ledger, pump.tag)
+        line = line_of(desk, pump.tag, lives[trouble_id])
+        until = line.closed_at or now
         timeline = ledger.history(pump.tag, since=opened.seen_at - _BEFORE, until=until)
         case = case_of(desk, ledger, pump, until, since=opened.seen_at - _BEFORE)
-        earlier = _earlier(desk, ledger, opened)
+        earlier = earlier_of(desk, pump.tag, lives, trouble_id)
     own = board.trouble if board.trouble and board.trouble.id == trouble_id else None
     diagnosis = diagnosis_of(desk, case)
     return TroubleView(
@@ -161,7 +167,7 @@ def trouble_view(desk: Desk, trouble_id: str, now: datetime) -> TroubleView:
         severity=line.severity,
         sentence=line.sentence,
         opened_at=opened.seen_at,
-        closed_at=end.seen_at if end else None,
+        closed_at=line.closed_at,
         diagnosis=diagnosis,
         titles=titles(desk),
         answered=_answered(desk, timeline),
@@ -169,9 +175,10 @@ def trouble_view(desk: Desk, trouble_id: str, now: datetime) -> TroubleView:
         follow_ups=tuple(f for f in due_of(pump.tag, board) if f.trouble_id == trouble_id),
         timeline=tuple(timeline),
         remedies=dict(own.remedies) if own else {},
-        cause=str(end.body.get("cause", "")) if end else "",
-        cure=str(end.body.get("cure", "")) if end else "",
+        cause=line.cause,
+        cure=line.cure,
         earlier=earlier,
+        recurrence=recurrence(line, earlier, desk.zone),
     )
 
 
@@ -181,21 +188,6 @@ def titles(desk: Desk) -> dict[str, str]:
     return {f.id: f.title for f in book.findings.values()} | {
         c.id: c.title for c in book.causes.values()
     }
-
-
-def line_of(desk: Desk, tag: str, opened: Entry, steps: Iterable[Entry]) -> TroubleLine:
-    """Return a trouble as a line, with the worst word it ever had."""
-    said = [opened, *(s for s in steps if "sentence" in s.body and s.body["step"] == "worse")]
-    pump = desk.pumps.get(tag)
-    return TroubleLine(
-        id=str(opened.id),
-        tag=tag,
-        name=pump.name if pump else "",
-        severity=worst(*(Severity(s.body["severity"]) for s in said)),
-        sentence=str(said[-1].body["sentence"]),
-        opened_at=opened.seen_at,
-        walk_order=pump.walk_order if pump else 0.0,
-    )
 
 
 def open_line(desk: Desk, tag: str, trouble: OpenTrouble) -> TroubleLine:
@@ -209,19 +201,8 @@ def open_line(desk: Desk, tag: str, trouble: OpenTrouble) -> TroubleLine:
         sentence=trouble.sentence,
         opened_at=datetime.fromisoformat(trouble.opened_at),
         walk_order=pump.walk_order,
+        points=trouble.points,
     )
-
-
-def _steps(ledger: Ledger, opened: Entry) -> list[Entry]:
-    rows = ledger.history(opened.tag, since=opened.seen_at, kinds=["trouble"])
-    return [row for row in rows if row.body["trouble"] == str(opened.id) and row != opened]
-
-
-def _earlier(desk: Desk, ledger: Ledger, opened: Entry) -> tuple[TroubleLine, ...]:
-    rows = ledger.history(opened.tag, since=_EVER, until=opened.seen_at, kinds=["trouble"])
-    before = [row for row in rows if row.body["step"] == "opened" and row.id != opened.id]
-    lines = (line_of(desk, str(opened.tag), row, _steps(ledger, row)) for row in before)
-    return tuple(reversed(tuple(lines)))
 
 
 def _belongs(entry: Entry, trouble_id: str) -> bool:

@@ -105,7 +105,7 @@ class FollowUp:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TroubleLine:
-    """One open trouble as a line: where, how bad, what, since when."""
+    """One trouble as a line: where, how bad, what, since when; and how it ended, once closed."""
 
     id: str
     tag: str
@@ -114,6 +114,10 @@ class TroubleLine:
     sentence: str
     opened_at: datetime
     walk_order: float = 0.0
+    points: tuple[str, ...] = ()  # at which it showed
+    closed_at: datetime | None = None
+    cause: str = ""  # as found
+    cure: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,3 +228,4 @@ class TroubleView:
     cause: str = ""  # as found, once closed
     cure: str = ""
     earlier: tuple[TroubleLine, ...] = ()  # closed troubles of the same pump, newest first
+    recurrence: str = ""  # that the same has come back, how often, what was found before

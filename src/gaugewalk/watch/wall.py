@@ -15,11 +15,11 @@ def clock(moment: datetime, zone: ZoneInfo, *, beside: datetime | None = None) -
 
     Examples
     --------
-    >>> paris, first = ZoneInfo("Europe/Paris"), datetime(2025, 10, 26, 0, 30, tzinfo=UTC)
-    >>> clock(first, paris), clock(first.replace(hour=1), paris), clock(first.replace(hour=9), paris)
-    ('02:30 CEST', '02:30 CET', '10:30')
-    >>> clock(first.replace(hour=9), paris, beside=datetime(2025, 10, 27, 9, tzinfo=UTC))
-    'Sun 26 Oct 10:30'
+    >>> paris, night = ZoneInfo("Europe/Paris"), datetime(2025, 10, 26, tzinfo=UTC)
+    >>> [clock(night.replace(hour=hour), paris) for hour in (0, 1, 9)]
+    ['02:00 CEST', '02:00 CET', '10:00']
+    >>> clock(night.replace(hour=9), paris, beside=datetime(2025, 10, 27, 9, tzinfo=UTC))
+    'Sun 26 Oct 10:00'
     """
     local = moment.astimezone(zone)
     text = f"{local:%H:%M}{name_of_hour(local)}"
