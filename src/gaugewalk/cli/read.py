@@ -8,7 +8,7 @@ import typer
 
 from gaugewalk.cli.clock import now
 from gaugewalk.cli.opening import open_watch
-from gaugewalk.errors import ArgumentError, FileError, GaugewalkError, Problem
+from gaugewalk.errors import ArgumentError, GaugewalkError
 from gaugewalk.watch.views import Taken
 from gaugewalk.watch.wall import read_time
 
@@ -29,28 +29,29 @@ def read(
 
     Raises
     ------
-    FileError
-        Lists every value that could not be read.
+    ArgumentError
+        Lists every value that could not be read, with what to write instead.
     """
     watch = open_watch(plant, journal)
     at = now()
     seen_at = read_time(seen, watch.desk.zone) if seen else at
     taken: list[Taken] = []
-    problems: list[Problem] = []
+    refused: list[str] = []
     for text in values:
         try:
             point, value = split(text)
             taken.append(watch.take_reading(tag, point, value, who=who, now=at, seen_at=seen_at))
         except GaugewalkError as error:
-            problems.append(Problem(where=tag, given=text, expected=str(error)))
+            refused.append(f"  - {text}: {error}")
     if as_json:
         typer.echo(json.dumps([as_plain(one) for one in taken], ensure_ascii=False, indent=2))
     else:
         for line in lines_of(taken):
             typer.echo(line)
     watch.journal.close()
-    if problems:
-        raise FileError(f"{len(problems)} of {len(values)} values were not stored", problems)
+    if refused:
+        head = f"{len(refused)} of {len(values)} values were not stored:"
+        raise ArgumentError("\n".join([head, *refused]))
 
 
 def split(text: str) -> tuple[str, str]:
