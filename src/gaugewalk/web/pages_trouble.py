@@ -7,6 +7,7 @@ from typing import Any
 from markupsafe import Markup
 
 from gaugewalk.plant.points import point_kind
+from gaugewalk.watch.telling import percent
 from gaugewalk.watch.views import Answered, TroubleView
 from gaugewalk.web.frame import Frame
 from gaugewalk.web.pages_round import Check
@@ -152,21 +153,6 @@ def _proofs(view: TroubleView, shown: Shown) -> tuple[Proof, ...]:
         words = f"{point_kind(point).label} {shown.entry(entry, entry.unit or '')}"
         newest[point] = Proof(id=str(entry.id), words=f"{words}, {shown.clock(entry.seen_at)}")
     return tuple(newest.values())
-
-
-def percent(probability: float) -> str:
-    """Write a probability so that nothing looks certain.
-
-    Examples
-    --------
-    >>> percent(0.423), percent(0.004), percent(0.998)
-    ('42 %', 'under 1 %', 'over 99 %')
-    """
-    if probability < 0.01:
-        return "under 1 %"
-    if probability > 0.99:
-        return "over 99 %"
-    return f"{probability * 100:.0f} %"
 
 
 def _cause(cause: Mapping[str, Any]) -> CauseLine:
