@@ -171,8 +171,10 @@ def _print_hits(kind: str, answers: Sequence[Answer]) -> None:
 
     print(
         f"  {kind:<9} {len(answers):3d} cases"
-        f"   the text's cause first {share(lambda a: a.truth[0])}, among three {share(lambda a: a.truth[1])};  an accepted one first"
-        f" {share(lambda a: a.accepted[0])}, among three {share(lambda a: a.accepted[1])}"
+        f"   the text's cause first {share(lambda a: a.truth[0])},"
+        f" among three {share(lambda a: a.truth[1])};"
+        f"  an accepted one first {share(lambda a: a.accepted[0])},"
+        f" among three {share(lambda a: a.accepted[1])}"
     )
 
 

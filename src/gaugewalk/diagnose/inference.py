@@ -38,6 +38,7 @@ from gaugewalk.diagnose.network import Floats, Network, elementary_sums
 
 # Beyond this estimated mass cut off at three causes, sets of four are looked at too (judgement).
 CUT_OFF_MATTERS = 0.02
+SLIGHT = 0.006  # a leak not worth calming where the finding is not there
 FOURTH_AMONG = 20  # sets of four are built from so many of the likeliest causes
 
 
@@ -83,12 +84,14 @@ def _split(network: Network, prior: Floats, evidence: Evidence, most: int) -> _S
     """Fold findings that are plainly absent into the odds; part the causes by the rest.
 
     A finding looked for and not there multiplies each cause's odds by one minus what it shows;
-    that is exact as long as no cause at hand calms the finding.
+    that is exact as long as no cause at hand calms the finding, and wrong by less than the leak
+    where the leak is so small that calming it changes nothing.
     """
     odds = prior / (1.0 - prior)
     possible = prior > 0
     calmed = (network.calms[possible][:, evidence.columns] > 0).any(axis=0)
-    plain = (evidence.if_there == 0.0) & ~calmed
+    slight = evidence.share * network.leak[evidence.columns] <= SLIGHT
+    plain = (evidence.if_there == 0.0) & (~calmed | slight)
     gone = evidence.only(plain)
     shown = gone.share * network.shows[:, gone.columns]
     odds = odds * np.prod(1.0 - shown, axis=1) ** evidence.salience
