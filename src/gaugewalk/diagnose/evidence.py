@@ -122,8 +122,14 @@ def _from_done(done: Sequence[Done], knowledge: Knowledge) -> dict[str, Piece]:
 
 def _matches(done: Sequence[Done], rule: DoneRule) -> int:
     return sum(
-        one.action == rule.action and (not rule.result or one.result == rule.result) for one in done
+        one.action == rule.action and (not rule.result or _result(one) == rule.result)
+        for one in done
     )
+
+
+def _result(one: Done) -> str:
+    """Return what came of it; a trouble that returned after a while had only been helped."""
+    return one.result or ("helped, came back" if one.returned_after is not None else "")
 
 
 def _doubt(seen: Piece, read: Piece, knowledge: Knowledge) -> tuple[Piece, str] | None:
