@@ -1,4 +1,4 @@
-"""Limits of a point: those of the plant file first, else what other entries of the file imply.
+"""Limits of a point: those of the plant file first, else what the rest of it or a standard implies.
 
 A limit never says that inside it all is well; outside it the word is at least that of the limit.
 """
@@ -8,9 +8,16 @@ from dataclasses import dataclass
 from typing import Literal
 
 from gaugewalk.judge.severity import Severity
+from gaugewalk.physics.vibration import pump_alarm_and_trip, pump_zones
 from gaugewalk.plant.pump import Point, Pump
+from gaugewalk.units import kind_of
 
 Side = Literal["low", "high"]
+
+# Housing of a rolling bearing; API 610 as remembered, unverified, and usual site practice.
+_HOT_BEARING = 355.15  # [K], 82 degC
+_LEAST_POWER = 1e3  # [W], below which ISO 10816-7 says nothing
+_HOT_SOURCE = "common guidance for bearing housings, 82 °C"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,10 +88,32 @@ def _given(point: Point) -> Iterator[Limit]:
 
 
 def _implied(pump: Pump, point: str) -> Iterator[Limit]:
-    """Yield limits that stand elsewhere in the plant file than at the point."""
+    """Yield limits that stand elsewhere in the plant file than at the point, or in a standard."""
     for name, side, severity, value, source in _elsewhere(pump):
         if name == point and value is not None:
             yield Limit(severity=severity, side=side, value=value, source=source)
+    yield from _standard(pump, point)
+
+
+def _standard(pump: Pump, point: str) -> Iterator[Limit]:
+    """Yield what a standard or guidance says of vibration and bearing temperature."""
+    entry = pump.point(point)
+    if entry is None:
+        return
+    if point.startswith(("bearing_temperature", "driver_bearing_temperature")):
+        yield Limit(severity=Severity.ACT, side="high", value=_HOT_BEARING, source=_HOT_SOURCE)
+    power = pump.driver.power or 0.0
+    known = power > _LEAST_POWER and kind_of(entry.unit) == "velocity"
+    if point.startswith("vibration") and known:
+        hazard = pump.service == "critical" or bool(pump.liquid.hazards)
+        category = "I" if hazard else "II"
+        zones = pump_zones(category, power)
+        alarm, trip = pump_alarm_and_trip(category, power)
+        source = f"{zones.source}, category {category}"
+        for severity, value in zip(
+            (Severity.WATCH, Severity.ACT, Severity.STOP), (zones.bc, alarm, trip), strict=True
+        ):
+            yield Limit(severity=severity, side="high", value=value, source=source)
 
 
 def _elsewhere(pump: Pump) -> Iterator[tuple[str, Side, Severity, float | None, str]]:
