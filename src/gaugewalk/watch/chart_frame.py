@@ -13,23 +13,39 @@ from html import escape
 TEXT = 19.0  # in a box 480 wide: at least 14 px on a phone 360 px wide
 WIDTH = 480.0
 LEFT, RIGHT, TOP, BOTTOM = 72.0, 30.0, 44.0, 56.0
+_SHAPES = {
+    "watch": ((0.0, -1.0), (0.8, 0.0), (0.0, 1.0), (-0.8, 0.0)),
+    "act": ((0.0, -1.0), (1.0, 0.8), (-1.0, 0.8)),
+    "stop": (
+        (0.41, -1.0), (1.0, -0.41), (1.0, 0.41), (0.41, 1.0),
+        (-0.41, 1.0), (-1.0, 0.41), (-1.0, -0.41), (-0.41, -1.0),
+    ),
+}  # fmt: skip
 DASHES = {"solid": "", "dash": "9 5", "dots": "2 5", "long": "16 6"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Axis:
-    """One axis: what it shows, from where to where, straight or logarithmic."""
+    """One axis: what it shows, from where to where, straight or logarithmic.
+
+    `named` ticks, as days, stand in the place of round numbers.
+    """
 
     label: str
     low: float
     high: float
     log: bool = False
+    named: tuple[tuple[float, str], ...] = ()
 
     def share(self, value: float) -> float:
         """Place of a value between the ends, 0 to 1."""
         if self.log:
             return math.log(value / self.low) / math.log(self.high / self.low)
         return (value - self.low) / (self.high - self.low)
+
+    def marks(self) -> list[tuple[float, str]]:
+        """Return the ticks with what is written at them."""
+        return list(self.named) or [(tick, f"{tick:g}") for tick in self.ticks()]
 
     def ticks(self) -> list[float]:
         """Return round values, about five, or 1-2-5 steps on a logarithmic axis."""
@@ -129,6 +145,15 @@ class Panel:
             'fill="none" stroke="currentColor" stroke-width="3"/>'
         )
 
+    def mark(self, x: float, y: float, severity: str, *, size: float) -> None:
+        """Add the shape of a word at a place: lozenge, triangle, octagon, as on the screens."""
+        corners = " ".join(
+            f"{self.px(x) + size * a:.1f},{self.py(y) + size * b:.1f}" for a, b in _SHAPES[severity]
+        )
+        self.pieces.append(
+            f'<polygon class="mark {severity}" points="{corners}" fill="currentColor"/>'
+        )
+
     def words(
         self, x: float, y: float, text: str, *, anchor: str = "start", dx: float = 8.0,
         dy: float = -8.0,
@@ -148,14 +173,14 @@ class Panel:
             f'<rect class="frame" x="{LEFT:g}" y="{self.top:g}" width="{WIDTH - LEFT - RIGHT:g}" '
             f'height="{self.height:g}" fill="none" stroke="currentColor" stroke-width="1"/>'
         ]
-        for tick in self.x.ticks():
+        for tick, name in self.x.marks():
             at = self.px(tick)
             parts.append(_rule(at, self.top, at, bottom))
-            parts.append(text_at(at, bottom + TEXT + 2, f"{tick:g}", anchor="middle"))
-        for tick in self.y.ticks():
+            parts.append(text_at(at, bottom + TEXT + 2, name, anchor="middle"))
+        for tick, name in self.y.marks():
             at = self.py(tick)
             parts.append(_rule(LEFT, at, WIDTH - RIGHT, at))
-            parts.append(text_at(LEFT - 6, at + 6, f"{tick:g}", anchor="end"))
+            parts.append(text_at(LEFT - 6, at + 6, name, anchor="end"))
         parts.append(text_at(4, self.top - 17, self.y.label))
         parts.append(text_at(WIDTH - RIGHT, bottom + 2 * TEXT + 6, self.x.label, anchor="end"))
         return "".join(parts + self.pieces)
@@ -188,7 +213,8 @@ def picture(title: str, description: str, panels: Sequence[Panel], *, on_paper: 
     on_paper : bool
         True: black on white, for a file. False: in the color of the page around it.
     """
-    height = max(panel.top + panel.height for panel in panels) + BOTTOM
+    bottom = max(BOTTOM if panel.x.label else BOTTOM - TEXT for panel in panels)
+    height = max(panel.top + panel.height for panel in panels) + bottom
     paper = f'<rect width="{WIDTH:g}" height="{height:g}" fill="white"/>' if on_paper else ""
     color = ' color="black"' if on_paper else ""
     return (

@@ -6,13 +6,13 @@ from datetime import datetime
 
 from markupsafe import Markup
 
+from gaugewalk.watch.trend_chart import thinned
 from gaugewalk.watch.views import Sample
 from gaugewalk.web.shown import Shown
 from gaugewalk.web.svg import box, circle, figure, line, path, words
 
 WIDTH, HEIGHT = 350.0, 150.0
 LEFT, RIGHT, TOP, BOTTOM = 58.0, 8.0, 8.0, 30.0
-MOST = 400  # dots drawn; a longer history is thinned for the page's weight
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,25 +57,6 @@ def trend_drawing(
     drawn += [_frame(), *_figures(axes, unit, shown), *_readings(thinned(samples), axes)]
     said = f"{label}: {len(samples)} readings from {shown.clock(samples[0].seen_at)}"
     return figure("".join(drawn), WIDTH, HEIGHT, said, "chart")
-
-
-def thinned(samples: Sequence[Sample], most: int = MOST) -> Sequence[Sample]:
-    """Leave out readings evenly where there are more than `most`; what is not normal stays.
-
-    Examples
-    --------
-    >>> from datetime import UTC
-    >>> row = [Sample(seen_at=datetime(2025, 1, 1, tzinfo=UTC), value=float(i)) for i in range(9)]
-    >>> [s.value for s in thinned(row, most=3)]
-    [2.0, 5.0, 8.0]
-    """
-    if len(samples) <= most:
-        return samples
-    step = -(-len(samples) // most)
-    last = (len(samples) - 1) % step
-    return [
-        s for i, s in enumerate(samples) if i % step == last or s.severity not in (None, "normal")
-    ]
 
 
 def _axes(samples: Sequence[Sample], band: tuple[float, float] | None) -> _Axes:
