@@ -40,6 +40,7 @@ SEVERITIES = (0.1, 0.2, 0.35, 0.5, 0.7, 0.9)
 DEMANDS = (0.5, 0.7, 0.85, 1.2, 1.5, 2.2)
 # How far the model is trusted against the table: it knows this pump, but not how bad it gets.
 TRUST = 0.6
+RUNS = 0.3  # share of the duty flow that a pump in order must at least move in the model
 UNNOTICED = 0.03  # weight of a severity that no gauge shows
 # Only what the circuit's laws give; bearings, vibration and leaks are judgement there as here.
 MODELLED = frozenset(
@@ -191,6 +192,8 @@ def _change(rule: ReadingRule, point: str, shown: _Shown, barometric: float) -> 
         return None
     base = value[0] - barometric if rule.kind == "pressure" else value[0]
     scale = max(abs(float(base)), rule.least)
+    if scale <= 0.0:
+        return None
     if rule.state == "swinging":
         swing = shown.swings.get(point)
         if swing is None:
@@ -219,6 +222,8 @@ def _drive(pump: Pump, barometric: float) -> _Shown | None:
     except (GaugewalkError, ArithmeticError):
         return None
     values = {point: np.broadcast_to(value, (count,)) for point, value in operation.values.items()}
+    if not values["flow"][0] > RUNS * circuit.duty_flow:
+        return None  # as described it could not even run in order: the table answers
     return _Shown(causes=causes, values=values, swings=operation.swings)
 
 
