@@ -13,6 +13,7 @@ import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from gaugewalk.watch.service import Watch
+from gaugewalk.web import static_files
 from gaugewalk.web.app import create_app
 from gaugewalk.web.door import Door
 from tests.web.seeded import NOW, copy_of, seed
@@ -110,3 +111,9 @@ def desk(browser: Browser, site: Site) -> Iterator[Page]:
 def plain(browser: Browser, site: Site) -> Iterator[Page]:
     """A browser without scripts."""
     yield from _page(browser, site, PHONE, java_script_enabled=False)
+
+
+@pytest.fixture
+def static() -> str:
+    """Where the page's own modules stand."""
+    return static_files.root()

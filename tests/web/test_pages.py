@@ -9,6 +9,7 @@ from starlette.testclient import TestClient
 
 from gaugewalk.diagnose.knowledge import load_knowledge
 from gaugewalk.watch.service import Watch
+from gaugewalk.web import static_files
 from gaugewalk.web.app import create_app
 from gaugewalk.web.frame import PLACES
 
@@ -157,7 +158,7 @@ def test_who_and_light_are_remembered(client: TestClient) -> None:
     client.post("/more/look", data={"look": "night", "back": "/pumps"})
     text = client.get("/pumps").text
     assert f"Written down as {WHO} ü" in text
-    assert 'href="/static/look-night.css">' in text
+    assert f'href="{static_files.root()}/look-night.css">' in text
     client.post("/more/look", data={"look": "no light"})
     assert 'media="(prefers-color-scheme: dark)"' in client.get("/pumps").text
 

@@ -123,11 +123,12 @@ class Watch:
         *,
         who: str,
         now: datetime,
+        seen_at: datetime | None = None,
         why: str = "",
         id: UUID | None = None,
     ) -> Taken:
-        """Put another value in the place of a reading; both stay."""
-        by = stamp(who, now=now, id=id)
+        """Put another value in the place of a reading; both stay. `seen_at`: when corrected."""
+        by = stamp(who, now=now, seen_at=seen_at, id=id)
         return self._taken(correct.correct(self.desk, entry_id, text, by, why=why), now)
 
     def withdraw(
@@ -296,10 +297,17 @@ class Watch:
         return follow_up.add_follow_up(self.desk, tag, what, due_at, by, point=point)
 
     def answer_follow_up(
-        self, follow_up_id: str, result: str, *, who: str, now: datetime, id: UUID | None = None
+        self,
+        follow_up_id: str,
+        result: str,
+        *,
+        who: str,
+        now: datetime,
+        seen_at: datetime | None = None,
+        id: UUID | None = None,
     ) -> Entry:
         """Answer a follow-up with what was found."""
-        by = stamp(who, now=now, id=id)
+        by = stamp(who, now=now, seen_at=seen_at, id=id)
         return follow_up.answer_follow_up(self.desk, follow_up_id, result, by)
 
     # ------------------------------------------------------------------ rounds
@@ -320,10 +328,17 @@ class Watch:
         return rounds.round_view(self.desk, round_id, now, at=at)
 
     def finish_round(
-        self, round_id: str, *, who: str, now: datetime, reason: str = "", id: UUID | None = None
+        self,
+        round_id: str,
+        *,
+        who: str,
+        now: datetime,
+        seen_at: datetime | None = None,
+        reason: str = "",
+        id: UUID | None = None,
     ) -> Entry:
         """Finish a round; points left open need a reason."""
-        by = stamp(who, now=now, id=id)
+        by = stamp(who, now=now, seen_at=seen_at, id=id)
         return rounds.finish_round(self.desk, round_id, by, reason=reason)
 
     # ------------------------------------------------------------------ looking

@@ -17,8 +17,9 @@ from gaugewalk.web import (
     routes_trouble,
     routes_watch,
     routes_work,
+    static_files,
 )
-from gaugewalk.web.door import HERE, Door
+from gaugewalk.web.door import Door
 from gaugewalk.web.problems import add_handlers
 from gaugewalk.web.security import Guard
 
@@ -49,7 +50,8 @@ def create_app(watch: Watch, *, clock: Callable[[], datetime] = _present) -> Fas
     app.add_middleware(GZipMiddleware, minimum_size=1000)
     app.add_middleware(Guard)
     add_handlers(app)
-    app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
+    for address in (static_files.root(), "/static"):
+        app.mount(address, StaticFiles(directory=static_files.FOLDER), name="static")
     for routes in (
         api,
         routes_watch,

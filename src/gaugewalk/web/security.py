@@ -7,6 +7,7 @@ name that was made to point at this computer.
 """
 
 import json
+import re
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -14,6 +15,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 OWN_NAMES = frozenset({"127.0.0.1", "localhost", "[::1]", "testserver"})
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+VERSIONED = re.compile(r"/static/[0-9a-f]{12}/")  # what stands there never changes
 LARGEST_BODY = 1_000_000  # bytes; a phone's whole queue of readings is far smaller
 
 HEADERS = {
@@ -88,7 +90,9 @@ def _add_headers(message: Message, path: str) -> None:
     headers = MutableHeaders(scope=message)
     for name, value in HEADERS.items():
         headers[name] = value
-    if not path.startswith("/static/"):
+    if VERSIONED.match(path):
+        headers["Cache-Control"] = "public, max-age=31536000, immutable"
+    elif not path.startswith("/static/"):
         headers["Cache-Control"] = "no-store"
 
 
