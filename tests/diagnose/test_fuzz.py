@@ -54,7 +54,7 @@ def test_every_case_gets_an_answer_that_adds_up(case: dict[str, Any]) -> None:
     try:
         found = diagnose(read_case(case)).to_json()
     except CaseError as error:
-        assert error.problems
+        assert error.problems  # noqa: PT017 - either outcome is right here
         return
     json.dumps(found, allow_nan=False)
     total = found["no_fault"] + found["unexplained"]
