@@ -158,6 +158,14 @@ def test_gaps_doubled_and_late_rows_are_reported_and_not_judged():
     assert result.report.rows == len(times)
 
 
+def test_a_gap_inside_an_episode_that_goes_on_without_a_value():
+    values = 50 + noise(320) - 9.0 * (np.arange(320) >= 250)
+    values[300:303] = math.nan
+    result = run(values, time=[*range(300), *range(9000, 9020)])
+    assert result.report.gaps == ["9000"]
+    assert all(flags(result)[60:])
+
+
 def test_a_clock_set_back_from_summer_time_goes_on():
     times = [*range(300), *range(300 - 3600, 600 - 3600)]
     result = run(50 + noise(600), time=times)

@@ -13,7 +13,6 @@ counts from the best recovery so far.
 import itertools
 import math
 import statistics
-from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
@@ -138,7 +137,7 @@ class Column:
     motion: Motion | None = None
     share: float = 0.0  # deviation from the reference, [SI], of the last `_BACK_ROWS` rows
     score: float = 0.0  # deviation in thresholds: above 1 an episode begins
-    _rows: deque[float] = field(default_factory=lambda: deque(maxlen=WINDOWS[-1]))
+    _rows: list[float] = field(default_factory=list)  # the last WINDOWS[-1] values
     _peak: float = 0.0
     _left: float = 0.0  # signed deviation that was left when the last episode ended
     _same: int = 1
@@ -148,7 +147,7 @@ class Column:
 
     def fill(self, past: Sequence[float]) -> None:
         """Put the last rows of the learning time before the first row to judge."""
-        self._rows.extend(v for v in past if math.isfinite(v))
+        self._rows = [v for v in past if math.isfinite(v)][-WINDOWS[-1] :]
 
     @property
     def now(self) -> float:
@@ -158,15 +157,16 @@ class Column:
     @property
     def reach(self) -> tuple[float, float]:
         """Least and largest of the last rows, [SI]."""
-        last = list(self._rows)[-_SWING_ROWS:]
+        last = self._rows[-_SWING_ROWS:] or [self.now]
         return min(last), max(last)
 
     @property
     def steady(self) -> bool:
         """Tell whether the new level has lasted for the whole of the longest window."""
-        first, last = self._mean_of_first(_BACK_ROWS), self.now
-        full = len(self._rows) == WINDOWS[-1]
-        return full and abs(first - last) < self.learned.thresholds[0]
+        if len(self._rows) < WINDOWS[-1]:
+            return False
+        first = sum(self._rows[:_BACK_ROWS]) / _BACK_ROWS
+        return abs(first - self.now) < self.learned.thresholds[0]
 
     def restart(self) -> None:
         """Forget the last rows after a gap: a mean must not reach across it."""
@@ -179,6 +179,7 @@ class Column:
             return
         self._same = self._same + 1 if self._rows and value == self._rows[-1] else 1
         self._rows.append(value)
+        del self._rows[: -WINDOWS[-1]]
         self.share = self._mean(_BACK_ROWS) - self.level
         self._settle()
         level_score, swing_score = self._level_score(), self._swing_score()
@@ -215,10 +216,9 @@ class Column:
 
     def _end(self, back: float) -> None:
         """End the episode; only rows that are back themselves count from here on."""
-        while len(self._rows) > _BACK_ROWS:
-            self._rows.popleft()
+        del self._rows[:-_BACK_ROWS]
         while len(self._rows) > WINDOWS[0] and abs(self._rows[0] - self.level) > back:
-            self._rows.popleft()
+            del self._rows[0]
         self.share = self._mean(_BACK_ROWS) - self.level
         self.motion, self._left = None, self.share
 
@@ -245,26 +245,24 @@ class Column:
     def _swing_score(self) -> float:
         if len(self._rows) < _SWING_ROWS:
             return 0.0
-        return _swing(list(self._rows)[-_SWING_ROWS:]) / self.learned.swing
+        last = self._rows[-_SWING_ROWS:]
+        score = _scatter(last) / self.learned.swing
+        # Only a scatter that could count is looked at more closely.
+        return score if score < self.settings.leave else _swing(last) / self.learned.swing
 
     def _stuck(self) -> bool:
         known = self.learned
         longest = max(_FROZEN_ROWS, 5 * known.longest)
         return self._same >= longest and frozen(self._same, known.pairs, known.equal)
 
-    def _mean_of_first(self, rows: int) -> float:
-        first = list(self._rows)[:rows]
-        return math.fsum(first) / len(first)
-
     def _mean(self, rows: int) -> float:
-        count = min(rows, len(self._rows))
-        last = list(self._rows)[-count:]
-        return math.fsum(last) / count
+        last = self._rows[-rows:]
+        return sum(last) / len(last)
 
 
 def _scatter(values: Sequence[float]) -> float:
-    mean = math.fsum(values) / len(values)
-    return math.sqrt(math.fsum((v - mean) ** 2 for v in values) / len(values))
+    mean = sum(values) / len(values)
+    return math.sqrt(sum([(v - mean) ** 2 for v in values]) / len(values))
 
 
 def _swing(values: Sequence[float]) -> float:
@@ -282,7 +280,7 @@ def _scatter_of_means(values: Sequence[float], rows: int) -> float:
 
     A coarse gauge makes the median deviation zero or a whole step; the span does not mind.
     """
-    means = sorted(math.fsum(values[i - rows : i]) / rows for i in range(rows, len(values) + 1))
+    means = sorted(sum(values[i - rows : i]) / rows for i in range(rows, len(values) + 1))
     if len(means) < 2 * rows:
         return statistics.pstdev(values) / math.sqrt(rows) if len(values) > 1 else 0.0
     cut = len(means) // 20
