@@ -64,6 +64,12 @@ def test_every_link_has_a_source(knowledge: Knowledge) -> None:
     assert used <= set(knowledge.sources)
 
 
+def test_every_strong_link_says_why(knowledge: Knowledge) -> None:
+    for cause in knowledge.causes.values():
+        if not cause.innocent:
+            assert all(link.why for link in cause.links if abs(link.strength) >= 3), cause.id
+
+
 def test_look_alikes_say_how_to_tell_apart(knowledge: Knowledge) -> None:
     for cause in knowledge.causes.values():
         assert cause.tell_apart or not cause.look_alikes, cause.id

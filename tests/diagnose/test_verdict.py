@@ -70,6 +70,17 @@ def test_oil_pressure_at_the_trip_value() -> None:
     assert of(readings={"oil_supply_pressure": "0.4 barg"}).verdict == "stop"
 
 
+def test_a_motor_above_its_nameplate_is_for_this_shift() -> None:
+    pump: dict[str, object] = {"rated": {"current": "60 A"}}
+    assert of(pump=pump, readings={"motor_current": "58 A"}).verdict == "normal"
+    assert of(pump=pump, readings={"motor_current": "63 A"}).verdict == "act"
+
+
+def test_a_reading_far_from_usual_is_for_this_shift() -> None:
+    readings, usual = {"bearing_temperature_de": "78 degC"}, {"bearing_temperature_de": "48 degC"}
+    assert of(readings=readings, normal=usual).verdict == "act"
+
+
 def test_a_moved_operating_point_is_no_fault() -> None:
     """More flow, more current, less pressure, all on the curve: the pump does what it is asked."""
     found = of(

@@ -18,6 +18,7 @@ from gaugewalk.plant.pump import Point
 STOP_FROM = 0.5
 ACT_FROM = 0.6
 EXPLAINED = 0.5  # from this probability on "nothing wrong" explains what is seen
+FAR = 3.5  # a change of so many times what is worth noting is for this shift
 PLAIN = 0.8  # a soft finding this sure counts as a sign
 
 
@@ -53,7 +54,8 @@ def decide(
     words += _of_own_limits(case)
     words += _of_findings(knowledge, signs, belief)
     words += _of_causes(belief, signs)
-    words += _of_changes(judged)
+    words += _of_nameplate(case)
+    words += _of_changes(judged, belief)
     word = worst(*(one for one, _ in words))
     reasons = dict.fromkeys(text for one, text in words if one == word)
     return Urgency(word=word, reasons=tuple(reasons) if word != Severity.NORMAL else ())
@@ -137,9 +139,22 @@ def _of_causes(belief: Belief, signs: set[str]) -> list[tuple[Severity, str]]:
     return []
 
 
-def _of_changes(judged: Sequence[Judged]) -> list[tuple[Severity, str]]:
-    return [
-        (Severity.WATCH, one.sentence)
-        for one in judged
-        if one.size is not None and one.size >= NOTABLE
-    ]
+def _of_nameplate(case: Case) -> list[tuple[Severity, str]]:
+    """A motor above the current of its nameplate is for this shift."""
+    current, plate = case.readings.get("motor_current"), case.rated.get("current")
+    if current is None or plate is None:
+        return []
+    highest = current.value if current.high is None else current.high
+    if highest <= plate:
+        return []
+    return [(Severity.ACT, f"motor current at {highest / plate:.0%} of the nameplate")]
+
+
+def _of_changes(judged: Sequence[Judged], belief: Belief) -> list[tuple[Severity, str]]:
+    words = []
+    for one in judged:
+        if one.size is None or one.size < NOTABLE:
+            continue
+        far = one.size >= FAR and belief.no_fault < EXPLAINED
+        words.append((Severity.ACT if far else Severity.WATCH, one.sentence))
+    return words
