@@ -102,3 +102,15 @@ class ConflictError(GaugewalkError):
 
 class StorageError(GaugewalkError, OSError):
     """The journal could not be opened, read or written; nothing was acknowledged."""
+
+
+class SignInError(GaugewalkError, PermissionError):
+    """Nobody has signed in, or could not; `wait` says after how many seconds to try again."""
+
+    def __init__(self, message: str, *, wait: int = 0) -> None:
+        self.wait = wait
+        super().__init__(message)
+
+
+class NotAllowedError(GaugewalkError, PermissionError):
+    """Who has signed in may not do this: the message says which roles may."""
