@@ -186,7 +186,9 @@ def _crossing(course: _Course, limit: float, level: float = LEVEL) -> Crossing |
     trend = course.trend
     if (limit - trend.at(course.last)) / trend.slope <= 0.0:
         return None
-    chances = (0.5 - level / 2.0, 0.5, 0.5 + level / 2.0)
+    # The limit is reached when it is passed for the first time. Where the rate wanders, that chance
+    # is up to twice the chance of being past it (reflection principle): so half for the early end.
+    chances = ((1.0 - level) / 4.0, 0.5, 0.5 + level / 2.0)
     low, when, high = course.local.reach(limit, _LATE * trend.span, chances)
     if when - course.last > _FAR * trend.span:
         return None
