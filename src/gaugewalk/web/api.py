@@ -31,11 +31,11 @@ Batch = Annotated[list[models.ReadingIn], Body(min_length=1, max_length=MOST_AT_
 router = APIRouter(prefix="/api/v1", responses=ANSWERS, tags=["v1"])
 
 
-def _told(request: Request, door: Door, told: models.Told) -> dict[str, Any]:
+def told(request: Request, door: Door, record: models.Told) -> dict[str, Any]:
     """Return who, when and id as the watch takes them."""
     now = door.now()
-    who = told.who or person_of(request).who
-    return {"who": who, "seen_at": told.seen_at or now, "now": now, "id": told.id}
+    who = record.who or person_of(request).who
+    return {"who": who, "seen_at": record.seen_at or now, "now": now, "id": record.id}
 
 
 @router.post("/readings")
@@ -69,7 +69,7 @@ def _take(request: Request, door: Door, reading: models.ReadingIn) -> Taken:
         reading.text,
         unit=reading.unit,
         round_id=str(reading.round) if reading.round else None,
-        **_told(request, door, reading),
+        **told(request, door, reading),
     )
 
 
@@ -96,10 +96,9 @@ def _taken(door: Door, taken: Taken) -> models.TakenOut:
 def correct(request: Request, correction: models.CorrectionIn) -> models.TakenOut:
     """Correct a reading; both stay in the journal."""
     door = door_of(request)
-    told = _told(request, door, correction)
-    del told["seen_at"]  # a correction is of the time at which the reading was seen
     text = with_unit(correction.text, correction.unit or "")
-    return _taken(door, door.watch.correct(correction.corrects, text, **told))
+    by = told(request, door, correction)
+    return _taken(door, door.watch.correct(correction.corrects, text, **by))
 
 
 @router.post("/observations")
@@ -111,9 +110,9 @@ def observe(request: Request, observation: models.ObservationIn) -> models.KeptO
         observation.finding,
         observation.present,
         note=observation.note,
-        **_told(request, door, observation),
+        **told(request, door, observation),
     )
-    return _kept(observed.entry)
+    return kept(observed.entry)
 
 
 @router.post("/skips")
@@ -125,29 +124,30 @@ def skip(request: Request, skipped: models.SkipIn) -> models.KeptOut:
         skipped.point,
         skipped.reason,
         round_id=str(skipped.round) if skipped.round else None,
-        **_told(request, door, skipped),
+        **told(request, door, skipped),
     )
-    return _kept(entry)
+    return kept(entry)
 
 
 @router.post("/notes")
 def note(request: Request, noted: models.NoteIn) -> models.KeptOut:
     """Write down a note at a pump."""
     door = door_of(request)
-    return _kept(door.watch.note(noted.tag, noted.text, **_told(request, door, noted)))
+    return kept(door.watch.note(noted.tag, noted.text, **told(request, door, noted)))
 
 
 @router.post("/actions")
 def act(request: Request, action: models.ActionIn) -> models.KeptOut:
     """Write down an action of a trouble that was done; its follow-up makes itself."""
     door = door_of(request)
-    told = _told(request, door, action)
+    by = told(request, door, action)
     trouble_id = str(action.trouble)
     tag = door.watch.trouble(trouble_id, door.now()).pump.tag
-    return _kept(door.watch.act(tag, trouble_id, action.do, **told))
+    return kept(door.watch.act(tag, trouble_id, action.do, **by))
 
 
-def _kept(entry: Entry) -> models.KeptOut:
+def kept(entry: Entry) -> models.KeptOut:
+    """Return that a record was written down."""
     return models.KeptOut(id=entry.id, kind=entry.kind, tag=entry.tag)
 
 

@@ -83,6 +83,35 @@ class CorrectionIn(Told):
     unit: Short | None = None
 
 
+class EventIn(Told):
+    """A pump was started, stopped or overhauled."""
+
+    tag: Short
+    event: Short
+
+
+class FollowUpAnswerIn(Told):
+    """What was found when something was looked at again."""
+
+    follow_up: UUID
+    result: Annotated[str, Field(min_length=1, max_length=300)]
+
+
+class FinishIn(Told):
+    """A round that is finished; points left open need a reason."""
+
+    round: UUID
+    reason: Annotated[str, Field(max_length=200)] = ""
+
+
+class ClockIn(Told):
+    """By how much a phone's clock was wrong."""
+
+    ahead: Annotated[float, Field(ge=-1e10, le=1e10)] = Field(
+        description="Seconds by which it was ahead of the clock here; negative: behind."
+    )
+
+
 class ProblemOut(BaseModel):
     """An error: what was wrong, what was given, what is expected, what to do."""
 

@@ -11,6 +11,7 @@ from gaugewalk import __version__
 from gaugewalk.watch.service import Watch
 from gaugewalk.web import (
     api,
+    api_records,
     routes_more,
     routes_pump,
     routes_round,
@@ -54,6 +55,7 @@ def create_app(watch: Watch, *, clock: Callable[[], datetime] = _present) -> Fas
         app.mount(address, StaticFiles(directory=static_files.FOLDER), name="static")
     for routes in (
         api,
+        api_records,
         routes_watch,
         routes_round,
         routes_pump,

@@ -48,9 +48,14 @@ class Door:
 
     def frame(self, request: Request, title: str, *, under: str = "", place: str = "") -> Frame:
         """The frame of a page of this plant."""
-        over = self.watch.plant.name
         return frame(
-            person_of(request), request.url.path, title, over=over, under=under, place=place
+            person_of(request),
+            request.url.path,
+            title,
+            over=self.watch.plant.name,
+            under=under,
+            place=place,
+            now=self.now().isoformat(),
         )
 
 

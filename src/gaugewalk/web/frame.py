@@ -54,6 +54,7 @@ class Frame:
     over: str
     under: str
     path: str
+    now: str  # when the page was made, ISO 8601
     who: str
     look: str
     places: tuple[Spot, ...]
@@ -61,7 +62,14 @@ class Frame:
 
 
 def frame(
-    person: Person, path: str, title: str, *, over: str, under: str = "", place: str = ""
+    person: Person,
+    path: str,
+    title: str,
+    *,
+    over: str,
+    under: str = "",
+    place: str = "",
+    now: str = "",
 ) -> Frame:
     """Return the frame of a page; `place` is the address of the place it belongs to.
 
@@ -76,6 +84,7 @@ def frame(
         over=over,
         under=under,
         path=path,
+        now=now,
         who=person.name,
         look=person.look,
         places=tuple(Spot(name=n, href=h, here=h == place) for n, h in PLACES),

@@ -8,6 +8,7 @@ from gaugewalk.web.frame import Frame
 from gaugewalk.web.pages_round import Check
 
 STRENGTHS = {
+    4: "nearly always there",
     3: "usually there",
     2: "often there",
     1: "may be there",

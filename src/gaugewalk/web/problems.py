@@ -72,10 +72,11 @@ async def _ours(request: Request, error: Exception) -> Response:
 async def _not_valid(request: Request, error: Exception) -> Response:
     if not isinstance(error, RequestValidationError):
         raise error
-    return answer(request, 422, _of_validation(error.errors()))
+    return answer(request, 422, of_validation(error.errors()))
 
 
-def _of_validation(errors: Sequence[Any]) -> Problem:
+def of_validation(errors: Sequence[Any]) -> Problem:
+    """Return what was wrong with a request's fields."""
     first = errors[0]
     where = ".".join(str(part) for part in first["loc"][1:]) or "the request"
     given = first.get("input")
