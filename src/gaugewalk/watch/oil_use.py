@@ -41,7 +41,9 @@ class _Fill:
     topped_up: bool
 
 
-def oil_use(top_ups: Sequence[Deed], changes: Sequence[Deed], growth: float) -> OilUse:
+def oil_use(
+    top_ups: Sequence[Deed], changes: Sequence[Deed], growth: float, *, now: float
+) -> OilUse:
     """Return what the top-ups of one place say.
 
     Parameters
@@ -50,6 +52,8 @@ def oil_use(top_ups: Sequence[Deed], changes: Sequence[Deed], growth: float) -> 
         Oldest first; amounts in [m3], or none where nobody measured.
     growth : float
         From so many times the usual rate on, it is a finding. [-]
+    now : float
+        When it lasted longer since than it usually does, it no longer grows. [s since 1970]
 
     Notes
     -----
@@ -61,7 +65,8 @@ def oil_use(top_ups: Sequence[Deed], changes: Sequence[Deed], growth: float) -> 
     --------
     >>> def top_up(day, liters):
     ...     return Deed(id=str(day), at=day * DAY, ran=0.0, who="v", amount=liters / 1e3)
-    >>> use = oil_use([top_up(0, 1), top_up(10, 1), top_up(20, 1), top_up(24, 1)], [], 1.5)
+    >>> use = oil_use([top_up(0, 1), top_up(10, 1), top_up(20, 1), top_up(24, 1)], [], 1.5,
+    ...               now=25 * DAY)
     >>> use.growing, round(use.grew, 2)
     (True, 2.5)
     """
@@ -72,7 +77,7 @@ def oil_use(top_ups: Sequence[Deed], changes: Sequence[Deed], growth: float) -> 
     rates = [((new.amount or 0.0) if measured else 1.0) / (new.at - at) for at, new in spans]
     usual = median(rates[:-1]) if len(rates) > _FEWEST else None
     grew = rates[-1] / usual if usual else None
-    growing = grew is not None and grew >= growth
+    growing = grew is not None and grew >= growth and _not_over(spans, now)
     last = spans[-1][1].at - spans[-1][0] if spans else None
     said = _rates_in_words(rates[-1], usual, measured) if usual else ""
     return OilUse(
@@ -83,6 +88,12 @@ def oil_use(top_ups: Sequence[Deed], changes: Sequence[Deed], growth: float) -> 
         growing=growing,
         sentence=_sentence(len(given), last, said, growing),
     )
+
+
+def _not_over(spans: Sequence[tuple[float, _Fill]], now: float) -> bool:
+    """Tell whether the oil has not yet lasted as long again as it did before it grew."""
+    lasted = median(fill.at - before for before, fill in spans[:-1])
+    return now - spans[-1][1].at <= lasted
 
 
 def _joined(top_ups: Sequence[Deed], changes: Sequence[Deed]) -> list[_Fill]:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from gaugewalk.errors import ArgumentError
 from gaugewalk.physics.packing import leak_off_window
 from gaugewalk.plant.points import all_points
 from gaugewalk.plant.pump import Lubrication, OilSystem, Pump, Strainer
@@ -127,6 +128,21 @@ def lists_for(book: Procedures, pump: Pump) -> tuple[Procedure, ...]:
 def holds(applies: Applies, facts: Mapping[str, frozenset[str]]) -> bool:
     """Tell whether a pump's facts fit: for each fact asked for, one of the words is there."""
     return all(facts[fact] & set(words) for fact, words in applies.items())
+
+
+def must_fit(procedure: Procedure, pump: Pump) -> None:
+    """Refuse a list that is not for this pump.
+
+    Raises
+    ------
+    ArgumentError
+        Says for which pumps it is.
+    """
+    if not holds(procedure.applies, facts_of(pump)):
+        raise ArgumentError(
+            f"{procedure.title!r} is for pumps with {only(procedure.applies)}; {pump.tag} is not "
+            "one."
+        )
 
 
 def facts_of(pump: Pump) -> dict[str, frozenset[str]]:

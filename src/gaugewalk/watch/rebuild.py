@@ -10,6 +10,7 @@ from gaugewalk.watch.board import Board, after
 from gaugewalk.watch.care import Care, care_after, care_key
 from gaugewalk.watch.changes import Changes, change_key, changes_after
 from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.procedure_run import UnderWay, under_way_after, under_way_key
 from gaugewalk.watch.remembered import point_key, refold
 from gaugewalk.watch.round_plan import Walked, plan_key, walked_after
 from gaugewalk.watch.sitting import board_key
@@ -25,6 +26,7 @@ class _Folded:
     walked: dict[str, Walked] = field(default_factory=dict)
     cares: dict[str, Care] = field(default_factory=dict)
     changes: dict[str, Changes] = field(default_factory=dict)
+    under_way: dict[str, UnderWay] = field(default_factory=dict)
 
     def take(self, entry: Entry) -> None:
         """Fold one more entry in."""
@@ -38,6 +40,9 @@ class _Folded:
             self.points.setdefault(entry.tag, set()).add(entry.point)
         if entry.kind == "limit":
             self.changes[entry.tag] = changes_after(self.changes.get(entry.tag, {}), entry)
+        if entry.kind == "procedure":
+            before = self.under_way.get(entry.tag, UnderWay())
+            self.under_way[entry.tag] = under_way_after(before, entry)
         pump = self.desk.filed.get(entry.tag)
         if pump is not None:
             self.cares[entry.tag] = care_after(self.cares.get(entry.tag, Care()), entry, pump)
@@ -53,6 +58,8 @@ def projector(desk: Desk) -> Projector:
         yield from ((plan_key(name), row.to_json()) for name, row in folded.walked.items())
         yield from ((board_key(tag), board.to_json()) for tag, board in folded.boards.items())
         yield from ((change_key(tag), changes) for tag, changes in folded.changes.items())
+        under_way = folded.under_way.items()
+        yield from ((under_way_key(tag), runs.to_json()) for tag, runs in under_way)
         cares = folded.cares.items()
         yield from ((care_key(tag), care.to_json()) for tag, care in cares if care != Care())
         # A pump that has left the plant file keeps its past, but nothing of it is judged.

@@ -62,6 +62,10 @@ class Sitting:
         """Keep any other projection."""
         self._changed[key] = body
 
+    def kept(self, key: str) -> Mapping[str, Any] | None:
+        """Return any other projection as it stands now, or none."""
+        return self._changed.get(key) or self.ledger.load_state(key)
+
     def add(self, entry: Entry) -> Entry:
         """Take an entry into the batch and fold it into its pump's board and care."""
         self._pending.append(entry)

@@ -1,0 +1,316 @@
+"""Record what was done to keep a pump well, mind what may harm it, and ask what must come back."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import Any
+from uuid import UUID
+
+from gaugewalk.errors import ArgumentError, ConflictError
+from gaugewalk.journal.entry import Entry
+from gaugewalk.judge.severity import Severity
+from gaugewalk.judge.state import forget
+from gaugewalk.plant.pump import Pump
+from gaugewalk.units import Quantity, parse, show
+from gaugewalk.watch.board import Board
+from gaugewalk.watch.care import Care
+from gaugewalk.watch.care_views import Kept
+from gaugewalk.watch.clock import shift_end, shift_start
+from gaugewalk.watch.deeds import (
+    DEEDS,
+    FILTER_CHANGED,
+    GREASED,
+    OIL_CHANGED,
+    PLACES,
+    STRAINER_CLEANED,
+    TOPPED_UP,
+    VENTED,
+    checked_place,
+    deed_kind,
+    told,
+)
+from gaugewalk.watch.desk import Desk, worded
+from gaugewalk.watch.follow_up import ask_again
+from gaugewalk.watch.lubrication import Conditions, GreasePoint, grease_points, point_of
+from gaugewalk.watch.oil_use import DAY, OilUse, oil_use
+from gaugewalk.watch.procedure_fit import settings_for
+from gaugewalk.watch.remembered import Remembered, refold
+from gaugewalk.watch.sitting import Sitting, sitting
+from gaugewalk.watch.stamp import Stamp, sent_before
+from gaugewalk.watch.steps import raise_trouble
+
+FRESH = timedelta(days=7)  # a temperature older than this tells nothing of a bearing today
+
+
+def did(
+    desk: Desk,
+    tag: str,
+    what: str,
+    by: Stamp,
+    *,
+    place: str = "",
+    amount: str = "",
+    found: str = "",
+) -> Kept:
+    """Store that something was done to a pump.
+
+    Parameters
+    ----------
+    desk, tag
+        At which pump.
+    what : str
+        One of `deeds.DEEDS`, as in "greased".
+    by : Stamp
+        Who and when.
+    place : str, optional
+        Where on the pump, where the deed has several places.
+    amount : str, optional
+        How much, as typed: "12 g", "0.5 L". None where nobody measured.
+    found : str, optional
+        Reason found, or what was seen: of an oil level that fell, where the oil went.
+
+    Raises
+    ------
+    NotFoundError
+        There is no such pump or deed.
+    ArgumentError
+        The place is none of the deed's, or the amount is not above zero.
+    UnitError
+        The amount cannot be read.
+    """
+    pump = desk.pump(tag)
+    at = checked_place(what, place)
+    quantity = amount_of(what, amount)
+    with sitting(desk, by.now) as work:
+        draft = by.entry("event", {"event": what, "place": at}, tag=tag, **_measured(quantity))
+        known = sent_before(work.ledger, draft)
+        if known is not None:
+            return Kept(entry=known, warnings=tuple(known.body.get("warnings", ())))
+        return keep(work, pump, what, by, place=at, quantity=quantity, found=found)
+
+
+def amount_of(what: str, amount: str) -> Quantity | None:
+    """Read how much; none where nothing was typed."""
+    kind, text = deed_kind(what), amount.strip()
+    if not text:
+        return None
+    if not kind.quantity:
+        raise ArgumentError(f"amount = {text[:30]!r}; of {what!r} no amount is counted.")
+    quantity = parse(text, kind.quantity, default_unit=kind.unit)
+    if quantity.value <= 0.0 or quantity.low is not None:
+        raise ArgumentError(f"amount = {text[:30]!r}; expected one amount above zero.")
+    return quantity
+
+
+def keep(
+    work: Sitting,
+    pump: Pump,
+    what: str,
+    by: Stamp,
+    *,
+    place: str,
+    quantity: Quantity | None,
+    found: str = "",
+    ask: bool = True,
+) -> Kept:
+    """Take a deed, with what follows from it, into the work in hand.
+
+    With `ask` false no follow-up comes with it: the list that is being walked has its own.
+    """
+    warnings = tuple(warnings_of(work, pump, what, place, quantity, by.seen_at))
+    amount = show(quantity.value, quantity.unit) if quantity else ""
+    body: dict[str, Any] = {
+        "event": what,
+        "place": place,
+        "text": told(what, place, amount),
+        "found": found.strip(),
+        "warnings": list(warnings),
+    }
+    renewed = renews(pump, what, place)
+    body |= {"renews": renewed} if renewed else {}
+    entry = work.add(by.entry("event", body, tag=pump.tag, **_measured(quantity)))
+    for point in renewed:
+        old = work.remembered(pump.tag, point)
+        work.remember(pump.tag, point, Remembered(state=forget(old.state), newest=old.newest))
+    asked, trouble_id = _follow(work, pump, entry, by, ask)
+    return Kept(entry=entry, warnings=warnings, follow_ups=tuple(asked), trouble_id=trouble_id)
+
+
+def renews(pump: Pump, what: str, place: str) -> list[str]:
+    """Return the points whose normal is learned anew after a deed."""
+    if what == STRAINER_CLEANED:
+        return [f"{place}_strainer_dp"]
+    return ["oil_filter_dp"] if what == FILTER_CHANGED else []
+
+
+def _measured(quantity: Quantity | None) -> dict[str, Any]:
+    if quantity is None:
+        return {}
+    return {
+        "value": quantity.value,
+        "quantity": quantity.kind,
+        "unit": quantity.unit,
+        "entered": quantity.entered,
+    }
+
+
+# ------------------------------------------------------------------ what follows
+
+
+def _follow(
+    work: Sitting, pump: Pump, entry: Entry, by: Stamp, ask: bool
+) -> tuple[list[str], str | None]:
+    """Ask for what must be looked at again; report oil that is used faster than usual."""
+    what, place = str(entry.body["event"]), str(entry.body["place"])
+    asked: list[str] = []
+    if what == GREASED and ask:
+        asked.append(_ask(work, pump, by, "grease_again", f"Bearing temperature, {PLACES[place]}, "
+                          "after greasing: back to usual? Give no more grease because it is warm",
+                          point_of(place)))  # fmt: skip
+    if what != TOPPED_UP:
+        return asked, None
+    if ask:
+        words = f"Oil level unchanged since the top-up, {PLACES[place]}?"
+        asked.append(_ask(work, pump, by, "oil_again", words, None))
+    use = use_of(work.desk, work.care(pump.tag), place, by.seen_at)
+    reservoir = oiled_by(pump, place) == "forced feed"
+    if (reservoir or use.growing) and not entry.body["found"]:
+        words = "Where did the oil go? Report what is found, and if nothing is found, that"
+        ask_again(work, by, pump.tag, words, shift_end(work.desk.plant, by.seen_at))
+        asked.append(words)
+    if not use.growing:
+        return asked, None
+    sentence = f"Oil, {PLACES[place]}: {use.sentence[0].lower()}{use.sentence[1:]}"
+    return asked, raise_trouble(work, by, pump.tag, Severity.WATCH, sentence, by=entry).id
+
+
+def _ask(work: Sitting, pump: Pump, by: Stamp, setting: str, words: str, point: str | None) -> str:
+    after = work.desk.procedures.setting(setting).low
+    shown = point if point and pump.point(point) else None
+    ask_again(work, by, pump.tag, words, by.seen_at + timedelta(seconds=after), point=shown)
+    return words
+
+
+def use_of(desk: Desk, care: Care, place: str, now: datetime) -> OilUse:
+    """Return what the top-ups of one place of a pump say."""
+    growth = desk.procedures.setting("oil_growth").low
+    top_ups, changes = care.done(TOPPED_UP, place), care.done(OIL_CHANGED, place)
+    return oil_use(top_ups, changes, growth, now=now.timestamp())
+
+
+def oiled_by(pump: Pump, place: str) -> str:
+    """Return how pump or driver is lubricated; empty where the plant file is silent."""
+    oiled = pump.driver_lubrication if place == "driver" else pump.lubrication
+    return oiled.kind if oiled else ""
+
+
+# ------------------------------------------------------------------ what to mind
+
+
+def warnings_of(
+    work: Sitting, pump: Pump, what: str, place: str, quantity: Quantity | None, at: datetime
+) -> Iterator[str]:
+    """Say what may harm before it is done, or right after: too soon, too much, while hot."""
+    if what == VENTED:
+        yield from _vented_again(work, pump, at)
+    if what != GREASED:
+        return
+    given = conditions(work.desk, pump, work.board(pump.tag), at)
+    one = next((p for p in grease_points(pump, given) if p.place == place), None)
+    if one is None:
+        yield f"The program has no grease point at the {PLACES[place]} of {pump.tag}."
+        return
+    yield from _too_soon(work, pump, one, at)
+    most = work.desk.procedures.setting("grease_too_much").low
+    if quantity and one.mass and quantity.value > most * one.mass.value:
+        yield (
+            f"{show(quantity.value, quantity.unit)} is more than the set "
+            f"{show(one.mass.value, 'gram')} ({one.mass.source}): too much grease heats a bearing. "
+            "Relief plug out, let it run out, and watch the temperature."
+        )
+    last = work.board(pump.tag).last.get(point_of(place))
+    if last is not None and last.severity != Severity.NORMAL:
+        yield (
+            f"The bearing is not as usual now: {last.sentence} A warm bearing usually has too much "
+            "grease, not too little (MIL-HDBK-1164, Table 17)."
+        )
+
+
+def _vented_again(work: Sitting, pump: Pump, at: datetime) -> Iterator[str]:
+    """Say that venting once more is no cure: each one helps, and hides the inlet."""
+    began = shift_start(work.desk.plant, at).timestamp()
+    times = sum(deed.at >= began for deed in work.care(pump.tag).done(VENTED))
+    if times >= work.desk.procedures.setting("vent_most").low:
+        yield (
+            f"Vented {times + 1} times this shift: gas has a cause. Look for an inlet of air, gas "
+            "in the liquid, or vapor, and report it; the time until it comes back tells them apart."
+        )
+
+
+def _too_soon(work: Sitting, pump: Pump, one: GreasePoint, at: datetime) -> Iterator[str]:
+    care = work.care(pump.tag)
+    last = care.last(GREASED, one.place)
+    if last is None or one.interval is None or last.at > at.timestamp():
+        return
+    ran = care.clock.ran(at.timestamp()) - last.ran
+    share = work.desk.procedures.setting("grease_too_soon").low
+    if ran < share * one.interval.value:
+        days = (at.timestamp() - last.at) / DAY
+        yield (
+            f"Greased {days:.0f} days ago ({last.told}); it ran {show(ran, 'h')} since, the "
+            f"interval is {show(one.interval.value, 'h')} ({one.interval.source}). Too soon is "
+            "too much grease."
+        )
+
+
+def conditions(desk: Desk, pump: Pump, board: Board, now: datetime) -> Conditions:
+    """Return what the lubrication program of a pump depends on."""
+    oldest = (now - FRESH).timestamp()
+    housing = {}
+    for place in ("de", "nde", "driver_de", "driver_nde"):
+        last = board.last.get(point_of(place))
+        if last is None or not last.plausible:
+            continue
+        if datetime.fromisoformat(last.seen_at).timestamp() >= oldest:
+            housing[place] = last.value
+    every = [
+        plan.every
+        for plan in desk.plant.rounds
+        if pump.tag in plan.tags or pump.area in plan.areas or not (plan.tags or plan.areas)
+    ]
+    return Conditions(
+        settings=settings_for(desk.procedures, pump),
+        housing=housing,
+        round_every=min(every, default=DAY),
+    )
+
+
+# ------------------------------------------------------------------ taking back
+
+
+def take_back(desk: Desk, entry_id: UUID, by: Stamp, *, why: str) -> Entry:
+    """Take back a deed that was recorded by mistake; it stays reachable.
+
+    Raises
+    ------
+    ConflictError
+        The entry is no such deed.
+    """
+    body: dict[str, Any] = {"withdrawn": True, "why": worded("why", why, longest=200)}
+    with sitting(desk, by.now) as work:
+        deed = work.ledger.get(entry_id)
+        if deed.kind != "event" or deed.body.get("event") not in DEEDS:
+            raise ConflictError(
+                f"Entry {entry_id} is no deed of care. Readings are corrected or withdrawn; a "
+                "start or stop is put right by recording the other."
+            )
+        draft = by.entry("correction", body, tag=deed.tag, corrects=deed.id)
+        known = sent_before(work.ledger, draft)
+        if known is not None:
+            return known
+        work.add(draft)
+        work.flush()
+        filed = desk.as_filed(str(deed.tag))
+        for point in deed.body.get("renews", ()):
+            anew = refold(work.ledger, filed, point, desk.barometric)
+            work.remember(filed.tag, point, anew)
+        return draft
