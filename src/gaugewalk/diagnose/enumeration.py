@@ -143,11 +143,12 @@ def enumerate_sets(
     current = _Products(base[:, None], (slope * leak)[calmed][:, None], np.ones(1))
     weights = [_total_weights(current, evidence, calmed)]
     top = min(most, len(rows))
-    for size in range(top - 1):
+    whole = top if top <= 2 else top - 1  # small tables are made at once
+    for size in range(whole):
         current = _grow(current, single, size)
         weights.append(_total_weights(current, evidence, calmed))
-    if top:
-        weights.append(_grown_weights(current, single, top - 1, evidence, calmed))
+    if top > whole:
+        weights.append(_grown_weights(current, single, whole, evidence, calmed))
     return weights
 
 
