@@ -52,6 +52,13 @@ class Care:
         """Return the last times a deed was done at a place, oldest first."""
         return self.deeds.get(deed_key(name, place), ())
 
+    def until(self, at: float) -> "Care":
+        """Return what was remembered of the deeds at a moment [s since 1970] that is past."""
+        deeds = {
+            key: tuple(deed for deed in rows if deed.at <= at) for key, rows in self.deeds.items()
+        }
+        return replace(self, deeds=deeds)
+
     def to_json(self) -> dict[str, Any]:
         """Return plain values."""
         deeds = {

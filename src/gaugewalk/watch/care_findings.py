@@ -22,7 +22,8 @@ def care_findings(desk: Desk, ledger: Ledger, pump: Pump, now: datetime) -> dict
 
     That the log shows nothing is no proof that nothing is there: so nothing is said to be absent.
     """
-    care = Care.from_json(ledger.load_state(care_key(pump.tag)))
+    stored = Care.from_json(ledger.load_state(care_key(pump.tag)))
+    care = stored.until(now.timestamp())
     found = {name: True for name in _of_oil(desk, pump, care, now)}
     if _hot_after_greasing(ledger, pump, care, now):
         found["bearing-hot-after-greasing"] = True

@@ -10,6 +10,7 @@ from gaugewalk.journal.ledger import Ledger
 from gaugewalk.judge.expect import expected_band
 from gaugewalk.plant.pump import Pump
 from gaugewalk.units import Quantity
+from gaugewalk.watch.care_findings import care_findings
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.remembered import load_points, quantity_of
 
@@ -43,7 +44,8 @@ def case_of(
         pump,
         readings={point: quantity_of(entry) for point, entry in readings.items()},
         normal=_normal(desk, ledger, pump, readings),
-        observations=_observations(counted),
+        # What a person saw comes before what follows from the log of care.
+        observations=care_findings(desk, ledger, pump, now) | _observations(counted),
         done=_done(desk, counted),
         barometric=desk.barometric,
     )

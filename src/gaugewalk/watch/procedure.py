@@ -4,13 +4,15 @@ A list is data (`procedures/*.toml`); what a plant's own file says stands in its
 the texts are settings with their source, because sites and books differ.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from gaugewalk.errors import NotFoundError, nearest_word
-from gaugewalk.units import Quantity, parse, show
+from gaugewalk.units import Quantity, parse
 
 WORDS = "words"  # kind of a setting that is no quantity
+_DASH = re.compile(r"(?<=\d)\s*[-–]\s*(?=\d)")  # between the ends of a band
 
 Applies = Mapping[str, tuple[str, ...]]
 """Facts of a pump and the words each of them may have; all must fit."""
@@ -50,20 +52,14 @@ class Setting:
 
     @property
     def words(self) -> str:
-        """The value as a text of a step shows it.
+        """The value as a text of a step shows it: as it was written, a band with "to".
 
         Examples
         --------
         >>> Setting(id="a", what="wait", kind="duration", value="10-15 min", source="s").words
         '10 to 15 min'
         """
-        if self.kind == WORDS:
-            return self.value
-        unit = self.quantity.unit
-        low, high = show(self.low, unit), show(self.high, unit)
-        if low == high:
-            return low
-        return f"{low.removesuffix(high.partition(' ')[2]).strip()} to {high}"
+        return _DASH.sub(" to ", self.value.strip())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
