@@ -6,10 +6,11 @@ that the module of that name holds.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from gaugewalk.journal.entry import Entry
@@ -18,11 +19,13 @@ from gaugewalk.judge.forecast import Forecast
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.pump import Plant
 from gaugewalk.watch import (
+    carried,
     correct,
     follow_up,
     handover,
     imports,
     pump_page,
+    read_twice,
     record,
     round_plan,
     rounds,
@@ -37,6 +40,7 @@ from gaugewalk.watch.checks import checks_at
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.procedure import Procedures
 from gaugewalk.watch.procedure_file import load_procedures
+from gaugewalk.watch.program import Program
 from gaugewalk.watch.rebuild import projector
 from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.stamp import stamp
@@ -93,6 +97,11 @@ class Watch:
             )
             self._desks[:] = [made]
         return self._desks[-1]
+
+    @property
+    def program(self) -> Program:
+        """Care, check-lists and limits."""
+        return Program(desk=self.desk)
 
     # ------------------------------------------------------------------ taking
 
@@ -362,6 +371,14 @@ class Watch:
     def ahead(self, tag: str, now: datetime) -> tuple[Forecast, ...]:
         """Return the points of a pump that will reach a limit, the soonest first."""
         return pump_page.ahead_of(self.desk, tag, now)
+
+    def carried(self, tag: str) -> dict[str, Any]:
+        """Return what travels with a pump's page, so that a phone judges alike."""
+        return carried.carried(self.desk, tag)
+
+    def read_twice(self, round_id: str, tag: str) -> Mapping[str, tuple[Entry, ...]]:
+        """Return the points of a pump that were read more than once in a round."""
+        return read_twice.read_twice(self.desk, round_id, tag)
 
     def handover_text(self, now: datetime) -> str:
         """Return what the next watch must know, as plain text."""
