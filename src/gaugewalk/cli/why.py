@@ -6,6 +6,7 @@ from pathlib import Path
 
 import typer
 
+from gaugewalk.cli.clock import now
 from gaugewalk.diagnose.case_file import read_case_text
 from gaugewalk.diagnose.diagnosis import Diagnosis, diagnose
 from gaugewalk.diagnose.explain import odds_in_words
@@ -46,11 +47,9 @@ def _text(case: str) -> str:
 
 
 def _of_pump(tag: str, plant: Path, journal: str | None) -> Diagnosis:
-    from datetime import UTC, datetime
-
     from gaugewalk.cli.opening import open_watch
 
-    return open_watch(plant, journal).diagnose_pump(tag, datetime.now(UTC))
+    return open_watch(plant, journal).diagnose_pump(tag, now())
 
 
 def _print(found: Diagnosis) -> None:
@@ -60,6 +59,8 @@ def _print(found: Diagnosis) -> None:
     typer.echo(
         f"\nNothing wrong {found.no_fault:.0%} · something not known here {found.unexplained:.0%}"
     )
+    if found.cut_off >= 0.02:
+        typer.echo(f"  More than three troubles at once were not looked at: {found.cut_off:.0%}.")
     for text in (*found.innocent, *found.contradictions, *found.notes):
         typer.echo(f"  {text}")
     typer.echo("\nCauses")
@@ -71,6 +72,8 @@ def _print(found: Diagnosis) -> None:
 
 
 def _print_rest(found: Diagnosis) -> None:
+    for chain in found.chains:
+        typer.echo(f"  Root and consequence: {chain.root} leads to {chain.consequence}.")
     for alike in found.look_alikes:
         typer.echo(f"  Hard to tell apart: {', '.join(alike.causes)}. {alike.tell_apart}")
     if found.next_checks:
