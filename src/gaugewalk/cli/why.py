@@ -68,14 +68,19 @@ def _print(found: Diagnosis) -> None:
         words = odds_in_words(one.probability)
         typer.echo(f"  {one.probability:4.0%} {words:12} {one.title} ({one.cause})")
         typer.echo(f"       {one.because}")
+    _print_kin(found)
     _print_rest(found)
 
 
-def _print_rest(found: Diagnosis) -> None:
+def _print_kin(found: Diagnosis) -> None:
+    """Print which cause leads to which, and which cannot be told apart yet."""
     for chain in found.chains:
         typer.echo(f"  Root and consequence: {chain.root} leads to {chain.consequence}.")
     for alike in found.look_alikes:
         typer.echo(f"  Hard to tell apart: {', '.join(alike.causes)}. {alike.tell_apart}")
+
+
+def _print_rest(found: Diagnosis) -> None:
     if found.next_checks:
         typer.echo("\nCheck next")
     for check in found.next_checks:
