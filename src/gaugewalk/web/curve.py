@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from gaugewalk.errors import GaugewalkError
-from gaugewalk.judge.estimate import Estimate, Estimated
+from gaugewalk.judge.estimate import Estimate
 from gaugewalk.plant.liquid import physics_curve
 from gaugewalk.plant.pump import Pump
-from gaugewalk.watch.charts import PumpPicture, pump_chart
+from gaugewalk.watch.charts import pump_chart
+from gaugewalk.watch.duty_picture import SURE, duty_picture
 from gaugewalk.web.shown import Shown
 
 # Name, words, unit: in the order in which they are asked for.
@@ -21,7 +22,6 @@ QUANTITIES = (
     ("wear", "Head lost to wear", "%"),
     ("gas_share", "Share of gas", "%"),
 )
-SURE = 2.0  # standard uncertainties: 95 times in 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +47,7 @@ def duty_of(pump: Pump, estimate: Estimate | None, shown: Shown) -> Duty:
     if estimate is None:
         return Duty(curve=_curve(pump, None), sentence="", figures=())
     return Duty(
-        curve=_curve(pump, estimate.values.get("flow")),
+        curve=_curve(pump, estimate),
         sentence=estimate.sentence,
         figures=tuple(
             figure
@@ -67,17 +67,12 @@ def _figure(name: str, words: str, unit: str, estimate: Estimate, shown: Shown) 
     return Figure(name=words, words=f"not known: {why}", known=False) if why else None
 
 
-def _curve(pump: Pump, flow: Estimated | None) -> Markup:
+def _curve(pump: Pump, estimate: Estimate | None) -> Markup:
     if pump.curve is None:
         return Markup("")
-    picture = PumpPicture()
-    if flow is not None:
-        reach = SURE * flow.uncertainty
-        picture = PumpPicture(
-            duty=flow.value, duty_low=max(flow.value - reach, 0.0), duty_high=flow.value + reach
-        )
+    curve = physics_curve(pump.curve)
     try:
-        drawn = pump_chart(physics_curve(pump.curve), picture, title=f"Curve of {pump.tag}")
+        drawn = pump_chart(curve, duty_picture(curve, estimate), title=f"Curve of {pump.tag}")
     except GaugewalkError:
         return Markup("")  # a duty beyond the curve cannot be drawn on it; the figures say it
     # Every text in the chart was escaped where it was drawn.
