@@ -39,6 +39,12 @@ RULES: Mapping[str, Rule] = {
     "POST /sign-out": OPEN,
     "POST /more/look": OPEN,
     "GET /about": OPEN,
+    # what a phone keeps for when it has no network: the same for everybody, nothing of the plant
+    "GET /worker.js": OPEN,
+    "GET /no-network": OPEN,
+    "GET /waiting": OPEN,
+    "GET /api/v1/units": OPEN,
+    "GET /api/v1/clock": OPEN,
     # looking
     "GET /": READ,
     "GET /pumps": READ,
@@ -60,7 +66,8 @@ RULES: Mapping[str, Rule] = {
     "GET /api/v1/pumps/{tag}/why": READ,
     "GET /api/v1/watch": READ,
     "GET /api/v1/troubles/{trouble_id}": READ,
-    "GET /api/v1/units": READ,
+    "GET /take-along/book": READ,
+    "GET /take-along/{round_id}": READ,
     # writing down
     "POST /rounds": RECORD,
     "POST /round/{round_id}/finish": RECORD,
@@ -77,6 +84,10 @@ RULES: Mapping[str, Rule] = {
     "POST /api/v1/skips": RECORD,
     "POST /api/v1/notes": RECORD,
     "POST /api/v1/actions": RECORD,
+    "POST /api/v1/records": RECORD,
+    "POST /api/v1/events": RECORD,
+    "POST /api/v1/follow-ups/answers": RECORD,
+    "POST /api/v1/rounds/finish": RECORD,
 }
 
 

@@ -13,12 +13,14 @@ from gaugewalk.journal.entry import Entry
 from gaugewalk.watch.views import Taken
 from gaugewalk.web import api_models as models
 from gaugewalk.web.api_views import pump_json, trouble_json, watch_json
-from gaugewalk.web.door import Door, door_of, person_of
+from gaugewalk.web.door import Door, door_of, who_of
 from gaugewalk.web.forms import with_unit
 from gaugewalk.web.problems import problem_of
 
 ANSWERS: dict[int | str, dict[str, Any]] = {
     400: {"model": models.ProblemOut},
+    401: {"model": models.ProblemOut},
+    403: {"model": models.ProblemOut},
     404: {"model": models.ProblemOut},
     409: {"model": models.ProblemOut},
     422: {"model": models.ProblemOut},
@@ -34,7 +36,7 @@ router = APIRouter(prefix="/api/v1", responses=ANSWERS, tags=["v1"])
 def told(request: Request, door: Door, record: models.Told) -> dict[str, Any]:
     """Return who, when and id as the watch takes them."""
     now = door.now()
-    who = record.who or person_of(request).who
+    who = who_of(request, record.who)
     return {"who": who, "seen_at": record.seen_at or now, "now": now, "id": record.id}
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import UTC, datetime
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
@@ -13,23 +13,43 @@ from gaugewalk.web import (
     api,
     api_records,
     routes_more,
+    routes_phone,
     routes_pump,
     routes_round,
+    routes_sign_in,
     routes_trouble,
     routes_watch,
     routes_work,
     static_files,
 )
+from gaugewalk.web.access import admit
 from gaugewalk.web.door import Door
+from gaugewalk.web.entrance import Entrance
 from gaugewalk.web.problems import add_handlers
+from gaugewalk.web.recognize import Recognizer
 from gaugewalk.web.security import Guard
+
+ROUTES = (
+    api,
+    api_records,
+    routes_watch,
+    routes_round,
+    routes_pump,
+    routes_trouble,
+    routes_work,
+    routes_more,
+    routes_phone,
+    routes_sign_in,
+)
 
 
 def _present() -> datetime:
     return datetime.now(UTC)
 
 
-def create_app(watch: Watch, *, clock: Callable[[], datetime] = _present) -> FastAPI:
+def create_app(
+    watch: Watch, *, clock: Callable[[], datetime] = _present, entrance: Entrance | None = None
+) -> FastAPI:
     """Return the app that serves one plant.
 
     Parameters
@@ -38,7 +58,10 @@ def create_app(watch: Watch, *, clock: Callable[[], datetime] = _present) -> Fas
         The use cases over one plant and its journal.
     clock : callable
         Returns now, aware; read once a request.
+    entrance : Entrance, optional
+        How people come in; without it one person at this computer, who needs no sign-in.
     """
+    way_in = entrance or Entrance()
     app = FastAPI(
         title="Gaugewalk",
         version=__version__,
@@ -46,22 +69,17 @@ def create_app(watch: Watch, *, clock: Callable[[], datetime] = _present) -> Fas
         description="Site procedures come first; nothing here says that something is safe.",
         docs_url=None,  # they load scripts from elsewhere
         redoc_url=None,
+        dependencies=[Depends(admit)],
     )
     app.state.door = Door(watch=watch, clock=clock)
+    app.state.entrance = way_in
+    people = way_in.people
+    app.state.recognizer = people and Recognizer(people=people, cookie=way_in.cookie)
     app.add_middleware(GZipMiddleware, minimum_size=1000)
-    app.add_middleware(Guard)
+    app.add_middleware(Guard, entrance=way_in)
     add_handlers(app)
     for address in (static_files.root(), "/static"):
         app.mount(address, StaticFiles(directory=static_files.FOLDER), name="static")
-    for routes in (
-        api,
-        api_records,
-        routes_watch,
-        routes_round,
-        routes_pump,
-        routes_trouble,
-        routes_work,
-        routes_more,
-    ):
+    for routes in ROUTES:
         app.include_router(routes.router)
     return app

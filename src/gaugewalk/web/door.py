@@ -11,6 +11,9 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from markupsafe import Markup
 from starlette.templating import Jinja2Templates
 
+from gaugewalk.errors import NotAllowedError
+from gaugewalk.people.member import Member, folded
+from gaugewalk.people.rights import Right
 from gaugewalk.watch.service import Watch
 from gaugewalk.web.frame import LOOK_COOKIE, LOOKS, NAME_COOKIE, NAME_LENGTH, Frame, Person, frame
 from gaugewalk.web.shown import Shown, shown_for
@@ -65,12 +68,45 @@ def door_of(request: Request) -> Door:
     return door
 
 
+def member_of(request: Request) -> Member | None:
+    """Return who has signed in; none where nobody has, or nobody has to."""
+    member: Member | None = getattr(request.state, "member", None)
+    return member
+
+
 def person_of(request: Request) -> Person:
-    """Return who is reading, from the cookies; anything odd in them is ignored."""
-    name = _decoded(request.cookies.get(NAME_COOKIE, ""))
+    """Return who is reading: who signed in, else by the cookie; anything odd in it is ignored."""
     look = request.cookies.get(LOOK_COOKIE, "")
-    known = {value for value, _ in LOOKS}
-    return Person(name=name, look=look if look in known else "")
+    look = look if look in {value for value, _ in LOOKS} else ""
+    member = member_of(request)
+    if member is None:
+        signs_in = request.app.state.entrance.people is not None
+        name = "" if signs_in else _decoded(request.cookies.get(NAME_COOKIE, ""))
+        return Person(name=name, look=look, writes=not signs_in, signs_in=signs_in)
+    role = member.role.value.replace("-", " ")
+    writes = member.may(Right.RECORD)
+    return Person(name=member.name, look=look, role=role, writes=writes, signs_in=True)
+
+
+def who_of(request: Request, said: str | None = None) -> str:
+    """Return the name under which something is written down.
+
+    Where people sign in it is theirs, whatever a form or a record says.
+
+    Raises
+    ------
+    NotAllowedError
+        A record names somebody else than who sends it, as from a phone that changed hands.
+    """
+    member = member_of(request)
+    if member is None:
+        return said or person_of(request).who
+    if said and folded(said) != folded(member.name):
+        raise NotAllowedError(
+            f"This was written down by {said[:60]}, but {member.name} has signed in. "
+            f"It can be sent once {said[:60]} signs in here."
+        )
+    return member.name
 
 
 def _decoded(text: str) -> str:

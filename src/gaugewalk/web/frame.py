@@ -21,6 +21,9 @@ class Person:
 
     name: str = ""
     look: str = ""
+    role: str = ""  # of one who has signed in
+    writes: bool = True
+    signs_in: bool = False  # whether people sign in here at all
 
     @property
     def who(self) -> str:
@@ -56,6 +59,9 @@ class Frame:
     path: str
     now: str  # when the page was made, ISO 8601
     who: str
+    role: str  # of one who has signed in
+    writes: bool
+    signs_in: bool
     look: str
     places: tuple[Spot, ...]
     looks: tuple[Look, ...]
@@ -86,6 +92,9 @@ def frame(
         path=path,
         now=now,
         who=person.name,
+        role=person.role,
+        writes=person.writes,
+        signs_in=person.signs_in,
         look=person.look,
         places=tuple(Spot(name=n, href=h, here=h == place) for n, h in PLACES),
         looks=tuple(Look(value=v, name=n, chosen=v == person.look) for v, n in LOOKS),

@@ -4,17 +4,20 @@ import logging
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse, Response
+from fastapi.responses import JSONResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from gaugewalk.errors import (
     ConflictError,
     FileError,
     GaugewalkError,
+    NotAllowedError,
     NotFoundError,
+    SignInError,
     StorageError,
     UnitError,
 )
@@ -27,6 +30,8 @@ API = "/api/"
 _STATUS: tuple[tuple[type[GaugewalkError], int, str], ...] = (
     (NotFoundError, 404, "Check the name, or see the list at /api/v1/pumps."),
     (ConflictError, 409, "Send it as a correction, or under a new id."),
+    (SignInError, 401, "Sign in, then send it again; what you typed is still there."),
+    (NotAllowedError, 403, "Nothing was written."),
     (StorageError, 503, "Nothing was written. Keep what you have and try again."),
     (UnitError, 422, "Write the number with its unit, as in 3.1 barg."),
     (FileError, 422, "Put right what is listed and send it again."),
@@ -66,7 +71,20 @@ def add_handlers(app: FastAPI) -> None:
 async def _ours(request: Request, error: Exception) -> Response:
     if not isinstance(error, GaugewalkError):
         raise error
+    if isinstance(error, SignInError):
+        return _sign_in_first(request, error)
     return answer(request, status_of(error), problem_of(error))
+
+
+def _sign_in_first(request: Request, error: SignInError) -> Response:
+    """Send one who only looks to where people sign in, and on from there."""
+    looks = request.method == "GET" and not request.url.path.startswith(API)
+    if looks and "text/html" in request.headers.get("accept", ""):
+        to = request.url.path + (f"?{request.url.query}" if request.url.query else "")
+        return RedirectResponse(f"/sign-in?to={quote(to[:300])}", status_code=303)
+    made = answer(request, 401, problem_of(error))
+    made.headers["WWW-Authenticate"] = "Bearer"
+    return made
 
 
 async def _not_valid(request: Request, error: Exception) -> Response:

@@ -23,6 +23,11 @@ class Shown:
     key: str
     token: bool
 
+    @property
+    def digest(self) -> tuple[bool, str]:
+        """What is kept of it in memory."""
+        return self.token, digest_of(self.key)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recognizer:
@@ -30,7 +35,7 @@ class Recognizer:
 
     people: Store
     cookie: str
-    _last: dict[str, tuple[Member, datetime]] = field(default_factory=dict)
+    _last: dict[tuple[bool, str], tuple[Member, datetime]] = field(default_factory=dict)
 
     def shown_by(self, request: Request) -> Shown | None:
         """Return what a request shows; a token goes before a session."""
@@ -42,7 +47,7 @@ class Recognizer:
 
     def remembered(self, shown: Shown, now: datetime) -> Member | None:
         """Return who it was a moment ago, or none."""
-        member, until = self._last.get(digest_of(shown.key), (None, now))
+        member, until = self._last.get(shown.digest, (None, now))
         return member if now < until else None
 
     def look_up(self, shown: Shown, now: datetime) -> Member | None:
@@ -51,11 +56,10 @@ class Recognizer:
         member = find(self.people, shown.key, now)
         if len(self._last) >= _MOST:
             self._last.clear()
-        digest = digest_of(shown.key)
         if member is None:
-            self._last.pop(digest, None)
+            self._last.pop(shown.digest, None)
         else:
-            self._last[digest] = (member, now + _TRUSTED)
+            self._last[shown.digest] = (member, now + _TRUSTED)
         return member
 
     def forget(self) -> None:

@@ -1,9 +1,10 @@
 """What guards the door: security headers, and no requests from other pages or under other names.
 
-There is no login in this version, so that the loopback address is all that keeps others out; a
-page of another site open in the same browser could still try to post here. Such requests carry
-another origin and are refused, and so is every name but the loopback ones, which stops a foreign
-name that was made to point at this computer.
+A page of another site open in the same browser could try to post here, with the session that the
+browser holds. Such requests carry another origin and are refused; where people sign in, so is one
+that tells no origin at all, unless it brings a token, which a foreign page has not. Every name but
+the loopback ones and those that were given is refused too, which stops a foreign name that was made
+to point at this computer.
 """
 
 import json
@@ -13,9 +14,13 @@ from urllib.parse import urlsplit
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from gaugewalk.web.entrance import Entrance
+
 OWN_NAMES = frozenset({"127.0.0.1", "localhost", "[::1]", "testserver"})
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 VERSIONED = re.compile(r"/static/[0-9a-f]{12}/")  # what stands there never changes
+PASSED_ON = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip")  # by a proxy
+HTTPS_ONLY = "max-age=31536000"
 LARGEST_BODY = 1_000_000  # bytes; a phone's whole queue of readings is far smaller
 
 HEADERS = {
@@ -35,8 +40,9 @@ HEADERS = {
 class Guard:
     """Plain ASGI middleware: refuses foreign requests, adds the headers to every answer."""
 
-    def __init__(self, app: ASGIApp) -> None:
+    def __init__(self, app: ASGIApp, entrance: Entrance) -> None:
         self.app = app
+        self.entrance = entrance
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one request."""
@@ -47,16 +53,20 @@ class Guard:
         async def send_guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
                 _add_headers(message, str(scope["path"]))
+                if self.entrance.secure:
+                    MutableHeaders(scope=message)["Strict-Transport-Security"] = HTTPS_ONLY
             await send(message)
 
-        refusal = refused(str(scope["method"]), Headers(scope=scope))
+        refusal = refused(str(scope["method"]), Headers(scope=scope), self.entrance)
         if refusal:
             await _refuse(send_guarded, *refusal)
         else:
             await self.app(scope, receive, send_guarded)
 
 
-def refused(method: str, headers: Headers) -> tuple[int, str, str] | None:
+def refused(
+    method: str, headers: Headers, entrance: Entrance | None = None
+) -> tuple[int, str, str] | None:
     """Return status, error and what to do for a request that is not ours; none for our own.
 
     Examples
@@ -66,19 +76,39 @@ def refused(method: str, headers: Headers) -> tuple[int, str, str] | None:
     >>> refused("POST", Headers({"host": "127.0.0.1:8765", "origin": "http://evil.example"}))[0]
     403
     """
+    entrance = entrance or Entrance()
     host = headers.get("host", "")
-    if _name(host) not in OWN_NAMES:
-        return 421, f"This is not {host[:60]!r}.", "Open http://127.0.0.1 with the port shown."
+    if _name(host) not in OWN_NAMES | entrance.names:
+        return 421, f"This is not {host[:60]!r}.", "Open it by the address it was served under."
+    if entrance.people is None and any(name in headers for name in PASSED_ON):
+        return (
+            403,
+            "This came from another computer, and nobody signs in here.",
+            "Add accounts first: gaugewalk people add NAME --role ROLE.",
+        )
     if method in SAFE_METHODS:
         return None
-    origin = headers.get("origin")
-    foreign = origin is not None and urlsplit(origin).netloc != host
-    if foreign or headers.get("sec-fetch-site") in ("cross-site", "same-site"):
+    if _foreign(headers, host, signs_in=entrance.people is not None):
         return 403, "Another site tried to write here.", "Enter it on Gaugewalk's own page."
     length = headers.get("content-length", "0")
     if not length.isdigit() or int(length) > LARGEST_BODY:
         return 413, "Too much at once.", "Send fewer readings at a time."
     return None
+
+
+def _foreign(headers: Headers, host: str, *, signs_in: bool) -> bool:
+    """Whether a page that is not ours sends this; where people sign in, ours must be proven.
+
+    Every browser of the last years tells the origin of what it posts; a program brings a token,
+    which no foreign page can add.
+    """
+    origin, site = headers.get("origin"), headers.get("sec-fetch-site")
+    if origin is not None and urlsplit(origin).netloc != host:
+        return True
+    if site in ("cross-site", "same-site"):
+        return True
+    proven = origin is not None or site == "same-origin"
+    return signs_in and not proven and "authorization" not in headers
 
 
 def _name(host: str) -> str:
