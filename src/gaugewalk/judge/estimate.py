@@ -235,9 +235,17 @@ def _add_fault(
     size = _fault_size(machine, _fit(machine, measured, free=column, near=sound), column)
     name, limit = {_WEAR: ("wear", 0.10), _GAS: ("gas_share", 0.03)}[column]
     if not values or size.uncertainty > limit:
-        missing[name] = "needs a flow or power reading beside both pressures"
+        missing[name] = _why_not_known({m.point for m in measured}, 2.0 * size.uncertainty)
     else:
         values[name] = size
+
+
+def _why_not_known(read: set[str], reach: float) -> str:
+    """Say what is missing, or that these gauges are too coarse, for a share of head or gas."""
+    both = {"suction_pressure", "discharge_pressure"} <= read
+    if both and read & {"flow", "motor_current", "motor_power"} and np.isfinite(reach):
+        return f"these gauges tell it only to {min(reach, 1.0):.0%} either way"
+    return "needs a flow or power reading beside both pressures"
 
 
 def _fault_size(machine: Machine, fit: Solution, column: int) -> Estimated:
