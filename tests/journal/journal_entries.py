@@ -5,8 +5,10 @@ from typing import Any
 
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ids import new_id
+from gaugewalk.journal.store import Journal
 
 START = datetime(2025, 11, 3, 6, 0, tzinfo=UTC)
+LATER = START + timedelta(hours=8)
 
 
 def reading(minutes: float = 0, *, value: float = 31.0, **other: Any) -> Entry:
@@ -41,3 +43,7 @@ def correction(of: Entry, minutes: float, value: float | None, **body: Any) -> E
         corrects=of.id,
         body=body,
     )
+
+
+def put(journal: Journal, *batch: Entry) -> None:
+    journal.append(batch, recorded_at=LATER)

@@ -7,24 +7,18 @@ from typing import Any
 import sqlalchemy as sa
 
 from gaugewalk.errors import ArgumentError, StorageError
+from gaugewalk.journal.failing import storage_error
 
 # A new connection is prepared before SQLAlchemy can wrap what its driver says.
 DRIVER_ERRORS = (sa.exc.SQLAlchemyError, sqlite3.Error)
-BUSY_SECONDS = 10.0  # how long a writer waits for another program before it gives up
+BUSY_SECONDS = 10  # how long a writer waits for another program before it gives up
 _LOCK = 0x6761756765  # advisory lock of PostgreSQL under which entries are added
+_EXPECTED = "expected a file path, sqlite:///FILE or postgresql://USER@HOST/DATABASE"
 
-_CURES = (  # what the driver says -> what a person can do
-    ("locked", "Another program holds the journal. Nothing was stored; try again in a moment."),
-    ("busy", "Another program holds the journal. Nothing was stored; try again in a moment."),
-    ("full", "The disk is full. Nothing was stored; free some space, then enter it again."),
-    ("readonly", "The journal's file or folder may not be written. Give this user the right to."),
-    ("unable to open", "The file or its folder is missing or may not be opened; see the path."),
-    ("disk i/o", "The disk reports an error. Copy the journal to another disk at once."),
-    ("malformed", "The file is damaged. Keep it aside and put the last backup in its place."),
-    ("not a database", "The file is no journal. Name another file, or restore the last backup."),
-    ("append-only", "Records are never changed. Add a correction; both stay."),
-    ("connection", "The database does not answer. Nothing was stored; see that it runs."),
-)
+
+def is_url(where: str | Path) -> bool:
+    """Whether this names a database by its URL, and not a file by its path."""
+    return "://" in str(where)
 
 
 def engine_for(where: str | Path) -> sa.Engine:
@@ -33,16 +27,21 @@ def engine_for(where: str | Path) -> sa.Engine:
     Raises
     ------
     ArgumentError
-        For a URL of a database that is neither SQLite nor PostgreSQL.
+        For a URL that cannot be read, or of a database that is neither SQLite nor PostgreSQL.
     """
     text = str(where)
-    url = sa.make_url(text) if "://" in text else sa.URL.create("sqlite", database=text)
+    if not is_url(text):
+        return _sqlite(sa.URL.create("sqlite", database=text))
+    try:
+        url = sa.make_url(text)
+    except (sa.exc.ArgumentError, ValueError) as error:
+        raise ArgumentError(f"journal: this URL cannot be read; {_EXPECTED}.") from error
     name = url.get_backend_name()
     if name == "sqlite":
         return _sqlite(url)
-    if name == "postgresql":
-        return sa.create_engine(url, pool_size=8, max_overflow=56, pool_pre_ping=True)
-    raise ArgumentError(f"journal = {name}://…; expected a file path, sqlite:/// or postgresql://.")
+    if name in ("postgresql", "postgres"):
+        return _postgresql(url)
+    raise ArgumentError(f"journal = {name}://…; {_EXPECTED}.")
 
 
 def _sqlite(url: sa.URL) -> sa.Engine:
@@ -61,7 +60,7 @@ def _sqlite(url: sa.URL) -> sa.Engine:
 
 def _prepare_sqlite(connection: Any, _record: object) -> None:
     for pragma in (
-        f"busy_timeout={int(BUSY_SECONDS * 1000)}",
+        f"busy_timeout={BUSY_SECONDS * 1000}",
         "journal_mode=WAL",
         "synchronous=FULL",  # an acknowledged record survives the loss of power
         "foreign_keys=ON",
@@ -76,17 +75,77 @@ def _begin_sqlite(connection: sa.Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
+def _postgresql(url: sa.URL) -> sa.Engine:
+    try:
+        import psycopg  # noqa: F401  # asked here so that its absence is told in our words
+    except ImportError as error:
+        raise ArgumentError(
+            "A journal in PostgreSQL needs psycopg: pip install 'gaugewalk[postgres]'."
+        ) from error
+    if not url.database:
+        raise ArgumentError(f"journal: the URL names no database; {_EXPECTED}.")
+    engine = sa.create_engine(
+        url.set(drivername="postgresql+psycopg"),
+        pool_size=8,
+        max_overflow=24,
+        pool_timeout=BUSY_SECONDS,
+        pool_pre_ping=True,  # after a restart of the database the next question connects anew
+        connect_args={"connect_timeout": 5, "client_encoding": "utf8"},
+    )
+    sa.event.listen(engine, "connect", _prepare_postgresql)
+    return engine
+
+
+# A program that hangs with the writers' lock is cut off, so that the others can go on.
+_SESSION = (
+    f"SET lock_timeout = '{BUSY_SECONDS}s'; SET idle_in_transaction_session_timeout = '60s'; "
+    "SET tcp_keepalives_idle = 10; SET tcp_keepalives_interval = 5; SET tcp_keepalives_count = 3"
+)
+_PROMISES = (
+    "SELECT current_setting('fsync'), current_setting('synchronous_commit'), "
+    "current_setting('server_encoding')"
+)
+
+
+def _prepare_postgresql(connection: Any, _record: object) -> None:
+    import psycopg
+
+    try:
+        fsync, synchronous, encoding = connection.execute(_PROMISES).fetchone()
+        connection.execute(_SESSION)
+        if synchronous == "off":
+            connection.execute("SET synchronous_commit = on")
+        connection.commit()
+    except psycopg.Error as error:
+        raise storage_error("be opened", error) from error
+    if fsync != "on":
+        raise StorageError(
+            "The database server runs with fsync = off: what it acknowledges would not survive the "
+            "loss of power. Set fsync = on in postgresql.conf and restart it."
+        )
+    if encoding != "UTF8":
+        raise StorageError(
+            f"The database keeps its texts as {encoding}, which cannot hold every name. Make it "
+            "anew: createdb --encoding=UTF8 --template=template0 NAME."
+        )
+
+
+def snapshot(connection: sa.Connection) -> sa.Connection:
+    """Let everything that a reader asks come from one unchanging view."""
+    if connection.dialect.name == "postgresql":
+        return connection.execution_options(
+            isolation_level="REPEATABLE READ", postgresql_readonly=True
+        )
+    return connection  # in SQLite every transaction is one
+
+
 def lock_writers(connection: sa.Connection) -> None:
-    """Keep other programs from adding entries until the transaction ends."""
+    """Keep other programs from adding entries until the transaction ends.
+
+    In PostgreSQL each statement after this one sees all that the writers before have committed.
+    """
     if connection.dialect.name == "postgresql":
         connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_LOCK)))
-
-
-def storage_error(doing: str, error: Exception) -> StorageError:
-    """Turn what the driver says into what happened and what to do."""
-    said = str(getattr(error, "orig", None) or error).strip()
-    cure = next((c for word, c in _CURES if word in said.lower()), "Nothing was stored; try again.")
-    return StorageError(f"The journal could not {doing}: {said}. {cure}")
 
 
 def copy_sqlite(connection: sa.Connection, target: Path) -> None:

@@ -1,7 +1,7 @@
 """The journal inside one transaction: what is read and what is added belong together."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
 from uuid import UUID
@@ -20,9 +20,13 @@ END_OF_TIME = datetime(9999, 12, 31, tzinfo=UTC)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ledger:
-    """Questions and additions on one connection; the caller owns the transaction."""
+    """Questions and additions on one connection; the caller owns the transaction.
+
+    `heads` holds number and hash of the last entry of each batch that was added.
+    """
 
     connection: sa.Connection
+    heads: list[tuple[int, str]] = field(default_factory=list)
 
     def append(
         self,
@@ -38,9 +42,11 @@ class Ledger:
         known = reading.by_ids(self.connection, unique)
         clashes |= {i for i, entry in known.items() if not entry.same_as(unique[i])}
         fresh = [entry for i, entry in unique.items() if i not in known]
-        seq = _add(self.connection, fresh, to_micros(recorded_at))
+        head = _add(self.connection, fresh, to_micros(recorded_at))
+        if fresh:
+            self.heads.append(head)
         if len(fresh) == len(unique):
-            state.write_states(self.connection, states.items(), seq)
+            state.write_states(self.connection, states.items(), head[0])
         return Appended(
             stored=tuple(entry.id for entry in fresh),
             known=tuple(UUID(i) for i in known if i not in clashes),
@@ -85,9 +91,16 @@ class Ledger:
         """Yield entries after a sequence number, as recorded, corrections on their own."""
         return reading.walk(self.connection, after, kinds, tags)
 
-    def since(self, moment: datetime, kinds: Collection[str]) -> list[Entry]:
-        """Return what was recorded from that moment on, as recorded, oldest first."""
-        return reading.recorded_since(self.connection, to_micros(moment), kinds)
+    def since(self, moment: datetime, kinds: Collection[str], *, now: datetime) -> list[Entry]:
+        """Return what was recorded from that moment on, as recorded, oldest first.
+
+        Whatever the clock was set to afterwards, what was recorded later is part of it.
+        """
+        return reading.recorded_since(self.connection, moment, now, kinds)
+
+    def newest_recorded_at(self) -> datetime | None:
+        """Return the latest time at which an entry was recorded; none for an empty journal."""
+        return reading.newest_recorded_at(self.connection)
 
     def last_seq(self) -> int:
         """Return the sequence number of the newest entry, 0 for an empty journal."""
@@ -117,6 +130,11 @@ def head_of(connection: sa.Connection) -> tuple[int, str]:
     return (row.seq, row.hash) if row else (0, GENESIS)
 
 
+def hash_of(connection: sa.Connection, seq: int) -> str | None:
+    """Return the hash of the entry with that number, or none."""
+    return connection.execute(sa.select(entries.c.hash).where(entries.c.seq == seq)).scalar()
+
+
 def _unique(batch: Iterable[Entry]) -> tuple[dict[str, Entry], set[str]]:
     """Take each id of a batch once; also return the ids that come with two contents."""
     unique: dict[str, Entry] = {}
@@ -128,8 +146,8 @@ def _unique(batch: Iterable[Entry]) -> tuple[dict[str, Entry], set[str]]:
     return unique, clashes
 
 
-def _add(connection: sa.Connection, fresh: Sequence[Entry], recorded_at: int) -> int:
-    """Chain entries to the head; return the last sequence number."""
+def _add(connection: sa.Connection, fresh: Sequence[Entry], recorded_at: int) -> tuple[int, str]:
+    """Chain entries to the head; return the new head."""
     seq, previous = head_of(connection)
     rows = []
     for entry in fresh:
@@ -139,4 +157,4 @@ def _add(connection: sa.Connection, fresh: Sequence[Entry], recorded_at: int) ->
         rows.append(row)
     if rows:
         connection.execute(sa.insert(entries), rows)
-    return seq
+    return seq, previous

@@ -2,16 +2,17 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 import sqlalchemy as sa
 
 from gaugewalk.journal.entry import Entry
-from gaugewalk.journal.rows import to_entry, to_micros
+from gaugewalk.journal.rows import from_micros, to_entry, to_micros
 from gaugewalk.journal.schema import entries
 
 _CHUNK = 2000  # rows fetched at once when walking the whole journal
+_SET_BACK = timedelta(days=1)  # by how much a clock may have been set back and nothing is missed
 Corrections = dict[str, Entry]  # id of an entry -> the correction that now stands for it
 
 
@@ -151,16 +152,31 @@ def walk(
         yield to_entry(row)
 
 
-def recorded_since(connection: sa.Connection, moment: int, kinds: Collection[str]) -> list[Entry]:
-    """Return what was recorded from that moment on, found by walking back from the newest."""
-    query = sa.select(entries).order_by(entries.c.seq.desc())
-    found = []
-    for row in _lazily(connection, query, 100):
-        if row.recorded_at < moment:
-            break
-        if row.kind in kinds:
-            found.append(to_entry(row))
-    return found[::-1]
+def recorded_since(
+    connection: sa.Connection, moment: datetime, now: datetime, kinds: Collection[str]
+) -> list[Entry]:
+    """Return what was recorded from that moment on, or after something that was.
+
+    A clock that was set back must not hide the entries before it, nor those after it; one that
+    once stood far ahead must not make all that came after it new for ever.
+    """
+    # The sum keeps the database from walking all numbers upwards in search of the first.
+    first = sa.select(sa.func.min(entries.c.seq + 0)).where(
+        entries.c.recorded_at >= to_micros(moment),
+        entries.c.recorded_at <= to_micros(now + _SET_BACK),
+    )
+    query = (
+        sa.select(entries)
+        .where(entries.c.seq >= first.scalar_subquery(), entries.c.kind.in_(list(kinds)))
+        .order_by(entries.c.seq)
+    )
+    return [to_entry(row) for row in connection.execute(query)]
+
+
+def newest_recorded_at(connection: sa.Connection) -> datetime | None:
+    """Return the latest time at which an entry was recorded."""
+    newest = connection.execute(sa.select(sa.func.max(entries.c.recorded_at))).scalar()
+    return None if newest is None else from_micros(newest)
 
 
 def by_ids(connection: sa.Connection, ids: Iterable[str]) -> dict[str, Entry]:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-VERSION = "0001"  # newest migration; a file that says so is opened without further ado
+VERSION = "0002"  # newest migration; a file that says so is opened without further ado
 
 metadata = sa.MetaData()
 
@@ -38,6 +38,7 @@ entries = sa.Table(
 sa.Index("entries_point", entries.c.tag, entries.c.point, entries.c.seen_at)
 sa.Index("entries_tag", entries.c.tag, entries.c.seen_at)
 sa.Index("entries_kind", entries.c.kind, entries.c.seq)
+sa.Index("entries_recorded", entries.c.recorded_at, entries.c.seq)
 _corrected = entries.c.corrects.isnot(None)
 sa.Index(
     "entries_corrects",
@@ -65,8 +66,8 @@ def current_version(connection: sa.Connection) -> str | None:
     return connection.execute(sa.text("SELECT version_num FROM alembic_version")).scalar()
 
 
-def upgrade(connection: sa.Connection) -> None:
-    """Bring the database to `VERSION` inside the caller's transaction.
+def upgrade(connection: sa.Connection, to: str = VERSION) -> None:
+    """Bring the database to a version inside the caller's transaction.
 
     alembic is imported here because a journal that is up to date does not need it.
     """
@@ -78,7 +79,7 @@ def upgrade(connection: sa.Connection) -> None:
     script = ScriptDirectory(str(Path(__file__).with_name("migrations")))
 
     def steps(revision: str | tuple[str, ...], _context: MigrationContext) -> list[object]:
-        return list(script._upgrade_revs(VERSION, revision))  # type: ignore[arg-type]
+        return list(script._upgrade_revs(to, revision))  # type: ignore[arg-type]
 
     environment = EnvironmentContext(Config(), script)
     environment.configure(connection=connection, fn=steps)

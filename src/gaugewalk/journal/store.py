@@ -7,7 +7,7 @@ long read never holds up a reading entered at the pump.
 import threading
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -22,10 +22,19 @@ from gaugewalk.journal.dialect import (
     copy_sqlite,
     engine_for,
     lock_writers,
-    storage_error,
+    snapshot,
 )
 from gaugewalk.journal.entry import Appended, BatchConflictError, Entry
-from gaugewalk.journal.ledger import END_OF_TIME, NO_STATES, Ledger, Projector
+from gaugewalk.journal.failing import storage_error
+from gaugewalk.journal.ledger import (
+    END_OF_TIME,
+    NO_STATES,
+    Ledger,
+    Projector,
+    hash_of,
+    head_of,
+)
+from gaugewalk.journal.tail import Tail, said_of_loss
 from gaugewalk.journal.verify import Verification, walk_chain
 
 
@@ -34,7 +43,10 @@ class Journal:
     """An open journal; safe to use from many threads."""
 
     engine: sa.Engine
+    tail: Tail | None = None  # for a file: the note of its last entry
+    lost: str | None = None  # when it was opened: what was acknowledged and is not there
     _writing: threading.Lock = field(default_factory=threading.Lock)
+    _here: threading.local = field(default_factory=threading.local)
 
     @classmethod
     def open(cls, where: str | Path) -> "Journal":
@@ -54,13 +66,24 @@ class Journal:
         ...     journal.close()
         0
         """
-        journal = cls(engine=engine_for(where))
+        engine = engine_for(where)
+        file = engine.url.database if engine.dialect.name == "sqlite" else None
+        journal = cls(engine=engine, tail=Tail.of(file) if file else None)
         try:
             journal._bring_up_to_date()
+            return replace(journal, lost=journal._lost())
         except BaseException:
             journal.close()
             raise
-        return journal
+
+    def _lost(self) -> str | None:
+        """Say what was acknowledged and is not there."""
+        noted = self.tail.read() if self.tail else None
+        if noted is None:
+            return None
+        with self._connect("be read", writes=False) as connection:
+            stored = hash_of(connection, noted[0])
+            return None if stored == noted[1] else said_of_loss(noted[0], head_of(connection)[0])
 
     def _bring_up_to_date(self) -> None:
         with self._connect("be opened", writes=False) as connection:
@@ -78,9 +101,21 @@ class Journal:
 
     @contextmanager
     def reading(self) -> Iterator[Ledger]:
-        """Ask several questions of one unchanging view of the journal."""
+        """Ask several questions of one unchanging view of the journal.
+
+        Within such a block of the same thread it is the same view, on the same connection: a
+        crowd of readers who each wait for a second one would wait for ever.
+        """
+        around: Ledger | None = getattr(self._here, "ledger", None)
+        if around is not None:
+            yield around
+            return
         with self._connect("be read", writes=False) as connection:
-            yield Ledger(connection=connection)
+            self._here.ledger = Ledger(connection=connection)
+            try:
+                yield self._here.ledger
+            finally:
+                self._here.ledger = None
 
     @contextmanager
     def writing(self) -> Iterator[Ledger]:
@@ -89,7 +124,10 @@ class Journal:
         What was added is durable when the block has ended, and gone when it raises.
         """
         with self._connect("store this", writes=True) as connection:
-            yield Ledger(connection=connection)
+            ledger = Ledger(connection=connection)
+            yield ledger
+        if self.tail and ledger.heads:
+            self.tail.write(*ledger.heads[-1])
 
     def append(
         self,
@@ -158,8 +196,8 @@ class Journal:
         tags: Collection[str] | None = None,
     ) -> Iterator[Entry]:
         """Yield entries after a sequence number, as recorded, corrections on their own."""
-        with self.reading() as ledger:
-            yield from ledger.entries(after=after, kinds=kinds, tags=tags)
+        with self._connect("be read", writes=False) as connection:
+            yield from Ledger(connection=connection).entries(after=after, kinds=kinds, tags=tags)
 
     def last_seq(self) -> int:
         """Return the sequence number of the newest entry, 0 for an empty journal."""
@@ -218,15 +256,17 @@ class Journal:
     @contextmanager
     def _connect(self, doing: str, *, writes: bool) -> Iterator[sa.Connection]:
         """Open a transaction; a writer's is committed at the end, a reader's has nothing to."""
+        ending = False
         try:
             if not writes:
-                with self.engine.connect() as connection:
-                    yield connection
+                with self.engine.connect() as plain:
+                    yield snapshot(plain)
                 return
             with self._writing, self.engine.connect() as plain:
                 connection = plain.execution_options(writes=True)
                 with connection.begin():
                     lock_writers(connection)
                     yield connection
+                    ending = True
         except DRIVER_ERRORS as error:
-            raise storage_error(doing, error) from error
+            raise storage_error(doing, error, ending=ending) from error

@@ -21,7 +21,7 @@ def this_watch(desk: Desk, now: datetime) -> WatchView:
     began = shift_start(desk.plant, now)
     with desk.journal.reading() as ledger:
         boards = load_boards(desk, ledger)
-        changes = ledger.since(began, CHANGES)
+        changes = ledger.since(began, CHANGES, now=now)
     return WatchView(
         plant=desk.plant.name,
         now=now,
