@@ -91,8 +91,8 @@ def test_a_whole_day(day: Day) -> None:
     for told in (
         "C1A",
         "Throttled the discharge a little",
-        "OVERDUE C1A: Pressure steady",
-        "C1B discharge pressure: standing, gauge shut",
+        "OVERDUE C1A Condensate pump A: Pressure steady",
+        "C1B Condensate pump B: Discharge pressure: standing, gauge shut",
         "Key of the local panel",
     ):
         assert told in text, told

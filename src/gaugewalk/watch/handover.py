@@ -1,162 +1,164 @@
-"""What the next watch must know, written from the journal alone.
+"""What the next watch must know, made from the journal, kept as it was signed."""
 
-A section is never left out: where there is nothing to tell it says so, because silence could also
-mean that nobody looked.
-"""
-
-from collections.abc import Iterable
-from datetime import datetime
+from collections.abc import Callable, Sequence
+from datetime import datetime, timedelta
+from typing import Any
 
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger
-from gaugewalk.plant.points import all_points
-from gaugewalk.watch.board import Board
-from gaugewalk.watch.case import case_of, diagnosis_of
+from gaugewalk.watch import handover_duties as duties
+from gaugewalk.watch import handover_troubles as pumps
+from gaugewalk.watch.board import iso
 from gaugewalk.watch.clock import shift_end, shift_start
 from gaugewalk.watch.desk import Desk
-from gaugewalk.watch.round_plan import rounds_due
-from gaugewalk.watch.this_watch import follow_ups_on, load_boards, troubles_on, uneasy_on
-from gaugewalk.watch.views import TroubleLine
+from gaugewalk.watch.handover_scene import Scene
+from gaugewalk.watch.handover_view import (
+    GENERAL,
+    Handover,
+    Item,
+    Remark,
+    Section,
+    Signature,
+    sections_from,
+)
 
-_CAUSES = 3  # most likely ones that are named
-_LEAST = 0.05  # probability under which a cause is not named
+GRACE = timedelta(hours=1)  # after the change, in which the shift before is still handed over
+_SECOND = timedelta(seconds=1)
+
+SECTIONS: tuple[tuple[str, str, Callable[[Scene], list[Item]]], ...] = (
+    ("troubles", "Pumps in trouble", pumps.troubles),
+    ("remedies", "Temporary remedies in force", pumps.remedies),
+    ("overdue", "Overdue", duties.overdue),
+    ("due", "Follow-ups and rounds due before the next watch ends", duties.due),
+    ("unfinished", "Begun and not finished", duties.unfinished),
+    ("watch", "To watch", pumps.to_watch),
+    ("limits", "Limits in force that differ from the plant file", duties.limits),
+    ("changes", "Started, stopped, changed, done, corrected this shift", duties.changes),
+    ("closed", "Troubles closed this shift", duties.closed),
+    ("later", "Follow-ups due later", duties.later),
+    ("care", "Greasing, oil, strainers, standby pumps", duties.care),
+    ("skipped", "Not taken this shift", duties.skipped),
+    ("rounds", "Rounds of this shift", duties.rounds),
+    ("notes", "Standing notes", duties.notes),
+)
+SECTION_IDS = (*(id for id, _, _ in SECTIONS), GENERAL)
+# A thing that only moves from one of these to another is no news.
+_WAITING = ("overdue", "due", "later")
 
 
-def handover_text(desk: Desk, now: datetime) -> str:
-    """Return the handover of the shift that is on, as plain text."""
+def handover_of(
+    desk: Desk, now: datetime, *, shift: datetime | None = None, afresh: bool = False
+) -> Handover:
+    """Return the handover of a shift: as it was signed, else as the journal has it now.
+
+    Parameters
+    ----------
+    desk, now
+    shift : datetime, optional
+        A moment in the shift; else the one to be handed over at `now`: the shift that is on, or
+        the one before while that waits for its signatures.
+    afresh : bool
+        As the journal has it now, even where it was signed.
+    """
     with desk.journal.reading() as ledger:
-        boards = load_boards(desk, ledger)
-        began = shift_start(desk.plant, now)
-        seen = ledger.since(began, ("skipped", "event", "correction", "limit", "action"))
-        sections = [
-            ("Pumps in trouble", _troubles(desk, ledger, boards, now)),
-            ("Temporary remedies in force", _remedies(boards)),
-            ("Follow-ups", _follow_ups(desk, boards, now)),
-            ("To watch", [f"{u.tag} {u.name}: {u.sentence}" for u in uneasy_on(desk, boards)]),
-            ("Not taken this shift", _skips(desk, seen)),
-            ("Started, stopped, changed, corrected this shift", _changes(desk, seen)),
-            ("Rounds", _rounds(desk, now)),
-            ("Standing notes", _notes(desk, ledger)),
-        ]
-    head = [
-        f"HANDOVER  {desk.plant.name}",
-        f"Shift {_when(desk, began)} to {_clock(desk, shift_end(desk.plant, now), began)}, "
-        f"written {_clock(desk, now, began)}.",
-    ]
-    parts = [*head, *(line for title, lines in sections for line in _section(title, lines))]
-    return "\n".join([*parts, "", "Handed over by:", "Taken over by:", ""])
+        began = shift_start(desk.plant, shift) if shift else shift_to_hand_over(desk, ledger, now)
+        written = written_of(ledger, began)
+        signed, taken = None if afresh else written.signed, written.taken
+        live = live_sections(Scene(desk=desk, ledger=ledger, now=now, began=began), written)
+    sections = sections_from(signed.body["content"]) if signed else live
+    before, after = _standing(sections), _standing(live)
+    news = [item for key, item in after.items() if key not in before] if signed else []
+    gone = [item for key, item in before.items() if key not in after] if signed else []
+    written_at = signed.seen_at if signed else now
+    return Handover(
+        plant=desk.plant.name,
+        time_zone=desk.plant.time_zone,
+        began_at=began,
+        ends_at=shift_end(desk.plant, began),
+        written_at=written_at,
+        sections=sections,
+        general=written.remark(desk, GENERAL),
+        signed=_signature(signed),
+        taken=_signature(taken),
+        news=() if taken else tuple(news),
+        gone=() if taken else tuple(gone),
+        to_read=next(section.items for section in live if section.id == "troubles"),
+    )
 
 
-def _section(title: str, lines: list[str]) -> list[str]:
-    return ["", title.upper(), *(lines or ["  Nothing."])]
+class Written:
+    """What was written to the handover of one shift: remarks and signatures, the newest of each."""
+
+    def __init__(self, entries: Sequence[Entry]) -> None:
+        self.signed = _newest(entries, "signed")
+        self.taken = _newest(entries, "taken")
+        self._texts = {str(e.body["section"]): e for e in entries if e.body["step"] == "text"}
+
+    def remark(self, desk: Desk, section: str) -> Remark | None:
+        """Return the remark that stands in a section; none where it was wiped."""
+        entry = self._texts.get(section)
+        if entry is None or not entry.body["text"]:
+            return None
+        mark = f"{desk.local(entry.seen_at):%H:%M}"
+        return Remark(text=str(entry.body["text"]), who=entry.who, mark=mark)
 
 
-def _troubles(desk: Desk, ledger: Ledger, boards: dict[str, Board], now: datetime) -> list[str]:
-    lines = []
-    for line in troubles_on(desk, boards):
-        since = _clock(desk, line.opened_at, now)
-        lines.append(f"- {line.tag} {line.name}: {line.severity.value}, since {since}.")
-        lines.append(f"  {line.sentence}")
-        likely = _likely(desk, ledger, line, now)
-        if likely:
-            lines.append(f"  Most likely: {likely}.")
-        lines += [f"  {words}" for words in _done(desk, ledger, line, now)]
-    return lines
+def written_of(ledger: Ledger, began: datetime) -> Written:
+    """Return what was written to the handover of the shift that began then."""
+    rows = ledger.history(None, since=began, kinds=["handover"])
+    return Written([row for row in rows if row.body["shift"] == iso(began)])
 
 
-def _likely(desk: Desk, ledger: Ledger, line: TroubleLine, now: datetime) -> str:
-    case = case_of(desk, ledger, desk.pump(line.tag), now, since=line.opened_at)
-    causes = diagnosis_of(desk, case).causes[:_CAUSES]
-    named = [cause for cause in causes if cause.probability >= _LEAST]
-    return "; ".join(f"{cause.title} ({cause.probability * 100:.0f} %)" for cause in named)
+def live_sections(scene: Scene, written: Written) -> tuple[Section, ...]:
+    """Return every section as the journal has it now."""
+    return tuple(
+        Section(
+            id=id,
+            title=title,
+            items=tuple(make(scene)),
+            remark=written.remark(scene.desk, id),
+        )
+        for id, title, make in SECTIONS
+    )
 
 
-def _done(desk: Desk, ledger: Ledger, line: TroubleLine, now: datetime) -> Iterable[str]:
-    for entry in ledger.history(line.tag, since=line.opened_at, kinds=["action"]):
-        if entry.body.get("trouble") == line.id:
-            result = f" Result: {entry.body['result']}" if entry.body.get("result") else ""
-            when = _clock(desk, entry.seen_at, now)
-            yield f"Done {when} by {entry.who}: {entry.body['do']}{result}"
+def shift_to_hand_over(desk: Desk, ledger: Ledger, now: datetime) -> datetime:
+    """Return when the shift began that is to be handed over: the one that is on, or the one before.
+
+    The one before waits an hour for the outgoing, and half a shift for the incoming.
+    """
+    began = shift_start(desk.plant, now)
+    before = shift_start(desk.plant, began - _SECOND)
+    written = written_of(ledger, before)
+    half = (shift_end(desk.plant, began) - began) / 2
+    waits = half if written.signed else GRACE
+    return before if not written.taken and now - began < waits else began
 
 
-def _remedies(boards: dict[str, Board]) -> list[str]:
-    return [
-        f"- {tag}: {words}"
-        for tag, board in boards.items()
-        if board.trouble
-        for words in board.trouble.remedies.values()
-    ]
+def _standing(sections: Sequence[Section]) -> dict[tuple[str, str], Item]:
+    """Return what stands and must not be lost, by what it is about."""
+    kept = ("troubles", "remedies", "unfinished", "watch", "limits", "notes", *_WAITING)
+    return {
+        ("waiting" if section.id in _WAITING else section.id, item.id): item
+        for section in sections
+        if section.id in kept
+        for item in section.items
+    }
 
 
-def _follow_ups(desk: Desk, boards: dict[str, Board], now: datetime) -> list[str]:
-    lines = []
-    for row in follow_ups_on(boards):
-        late = " OVERDUE" if row.due_at < now else ""
-        lines.append(f"- {_clock(desk, row.due_at, now)}{late} {row.tag}: {row.what}")
-    return lines
+def _newest(entries: Sequence[Entry], step: str) -> Entry | None:
+    found = [entry for entry in entries if entry.body["step"] == step]
+    return found[-1] if found else None
 
 
-def _skips(desk: Desk, seen: list[Entry]) -> list[str]:
-    return [
-        f"- {e.tag} {_label(e.point)}: {e.body['reason']} ({desk.local(e.seen_at):%H:%M}, {e.who})"
-        for e in seen
-        if e.kind == "skipped"
-    ]
-
-
-def _label(point: str | None) -> str:
-    known = all_points().get(point or "")
-    return known.label.lower() if known else str(point)
-
-
-def _changes(desk: Desk, seen: list[Entry]) -> list[str]:
-    lines = []
-    for entry in seen:
-        words = _change(entry)
-        if words:
-            when = _clock(desk, entry.seen_at, entry.seen_at)
-            lines.append(f"- {when} {entry.tag or ''} {words} ({entry.who})".replace("  ", " "))
-    return lines
-
-
-def _change(entry: Entry) -> str:
-    body = entry.body
-    if entry.kind == "event":
-        return str(body["event"])
-    if entry.kind == "correction":
-        new = "withdrawn" if body.get("withdrawn") else f"corrected to {entry.entered}"
-        return f"{_label(entry.point)} {new}" + (f": {body['why']}" if body.get("why") else "")
-    if entry.kind == "action" and body.get("trouble") is None:
-        return str(body["do"])
-    return str(body.get("text", "limit changed")) if entry.kind == "limit" else ""
-
-
-def _rounds(desk: Desk, now: datetime) -> list[str]:
-    lines = []
-    for row in rounds_due(desk, now):
-        due = f"{'OVERDUE since' if row.due_at < now else 'due'} {_clock(desk, row.due_at, now)}"
-        last = f"last begun {_clock(desk, row.last_at, now)}" if row.last_at else "never walked"
-        lines.append(f"- {row.name}: {due}, {last}{', being walked' if row.open_id else ''}.")
-    return lines
-
-
-def _notes(desk: Desk, ledger: Ledger) -> list[str]:
-    notes = list(ledger.entries(kinds=["note"]))
-    ended = {entry.body.get("ends") for entry in notes}
-    standing = [e for e in notes if e.body.get("standing") and str(e.id) not in ended]
-    return [
-        f"- {e.tag + ': ' if e.tag else ''}{e.body['text']} "
-        f"({e.who}, {desk.local(e.seen_at):%d %b %Y})"
-        for e in standing
-    ]
-
-
-def _when(desk: Desk, moment: datetime) -> str:
-    return f"{desk.local(moment):%a %d %b %Y %H:%M}"
-
-
-def _clock(desk: Desk, moment: datetime, beside: datetime) -> str:
-    """Write a time of day, with the date where it is another day than `beside`."""
-    here = desk.local(moment)
-    same = here.date() == desk.local(beside).date()
-    return f"{here:%H:%M}" if same else f"{here:%a %d %b %H:%M}"
+def _signature(entry: Entry | None) -> Signature | None:
+    if entry is None:
+        return None
+    body: dict[str, Any] = dict(entry.body)
+    return Signature(
+        id=str(entry.id),
+        who=entry.who,
+        at=entry.seen_at,
+        read=tuple(body.get("read", ())),
+        text=str(body.get("text", "")),
+    )

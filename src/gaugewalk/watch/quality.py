@@ -17,7 +17,7 @@ from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.point_views import ordered
 from gaugewalk.watch.walks import Walk, arrivals, walks_since
 
-PAST = timedelta(days=21)  # from which a round's usual is learned
+PAST = timedelta(days=14)  # from which a round's usual is learned
 FEWEST_PAIRS = 5  # readings of a point with one before, for its own share of repeats
 FEWEST_LEGS = 5  # earlier rounds, for the usual time from pump to pump
 MANY_COPIES = 5  # fewer are never remarked on

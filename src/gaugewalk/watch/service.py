@@ -23,6 +23,7 @@ from gaugewalk.watch import (
     correct,
     follow_up,
     handover,
+    handover_text,
     imports,
     pump_page,
     read_twice,
@@ -38,6 +39,7 @@ from gaugewalk.watch.case import case_of, diagnosis_of
 from gaugewalk.watch.changes import change_key
 from gaugewalk.watch.checks import checks_at
 from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.papers import Papers
 from gaugewalk.watch.procedure import Procedures
 from gaugewalk.watch.procedure_file import load_procedures
 from gaugewalk.watch.program import Program
@@ -102,6 +104,11 @@ class Watch:
     def program(self) -> Program:
         """Care, check-lists and limits."""
         return Program(desk=self.desk)
+
+    @property
+    def papers(self) -> Papers:
+        """Handover, work requests, the quality of rounds."""
+        return Papers(desk=self.desk)
 
     # ------------------------------------------------------------------ taking
 
@@ -382,7 +389,7 @@ class Watch:
 
     def handover_text(self, now: datetime) -> str:
         """Return what the next watch must know, as plain text."""
-        return handover.handover_text(self.desk, now)
+        return handover_text.handover_text(handover.handover_of(self.desk, now))
 
     def rebuild(self) -> int:
         """Make all that the screens show anew from the journal; return how many projections."""

@@ -104,6 +104,10 @@ def _note(entry: Entry) -> str:
     return f"Note: {_said(entry, 'text')}"
 
 
+def _text(entry: Entry) -> str:
+    return _said(entry, "text")
+
+
 def _other(entry: Entry) -> str:
     return f"{entry.kind}: {_said(entry, 'text')}".strip(": ")
 
@@ -119,4 +123,6 @@ _WORDS: Mapping[str, Callable[[Entry], str]] = {
     "follow_up": _follow_up,
     "event": _event,
     "note": _note,
+    "procedure": _text,
+    "limit": _text,
 }

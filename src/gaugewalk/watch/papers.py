@@ -1,0 +1,75 @@
+"""What leaves the watch on paper: what the doors call for handover, work request and rounds.
+
+As `service.Watch` does, each method signs and hands over; it decides nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from gaugewalk.journal.entry import Entry
+from gaugewalk.watch import handover, handover_sign
+from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.handover_view import Handover
+from gaugewalk.watch.quality import RoundQuality, round_qualities
+from gaugewalk.watch.stamp import stamp
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Papers:
+    """The use cases of paper over one desk; `who`, `now` and `id` as in `Watch`.
+
+    `shift` is a moment in the shift that is meant; none: the one to be handed over now.
+    """
+
+    desk: Desk
+
+    # ------------------------------------------------------------------ handover
+
+    def handover(self, now: datetime, *, shift: datetime | None = None) -> Handover:
+        """Return the handover of a shift: as it was signed, else as the journal has it now."""
+        return handover.handover_of(self.desk, now, shift=shift)
+
+    def write_remark(
+        self,
+        section: str,
+        text: str,
+        *,
+        who: str,
+        now: datetime,
+        shift: datetime | None = None,
+        id: UUID | None = None,
+    ) -> Entry:
+        """Put a remark of the outgoing into a section; an empty one wipes it."""
+        by = stamp(who, now=now, id=id)
+        return handover_sign.write_remark(self.desk, section, text, by, shift=shift)
+
+    def sign(
+        self, *, who: str, now: datetime, shift: datetime | None = None, id: UUID | None = None
+    ) -> Entry:
+        """Sign as the outgoing; what stands now is kept word for word."""
+        return handover_sign.sign(self.desk, stamp(who, now=now, id=id), shift=shift)
+
+    def take_over(
+        self,
+        read: Iterable[str],
+        *,
+        who: str,
+        now: datetime,
+        text: str = "",
+        shift: datetime | None = None,
+        id: UUID | None = None,
+    ) -> Entry:
+        """Sign as the incoming, having read about each trouble named in `read`."""
+        by = stamp(who, now=now, id=id)
+        return handover_sign.take_over(self.desk, read, by, text=text, shift=shift)
+
+    # ------------------------------------------------------------------ rounds
+
+    def round_qualities(self, since: datetime, now: datetime) -> tuple[RoundQuality, ...]:
+        """Return the rounds under way from `since` to `now` with their quality, oldest first."""
+        with self.desk.journal.reading() as ledger:
+            return round_qualities(self.desk, ledger, since, now)
