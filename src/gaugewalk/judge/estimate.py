@@ -109,9 +109,10 @@ def estimate(pump: Pump, readings: Mapping[str, float], barometric: float) -> Es
         return _nothing("fewer than two of pressures, flow, current, power and level were read")
     sound = _widened(_fit(machine, measured))
     values, missing = _values(machine, sound)
-    for column in (_WEAR, _GAS):
-        _add_fault(machine, measured, sound, column, values, missing)
-    explanations = _explanations(machine, measured, sound, barometric)
+    faults = {column: _faulty(machine, measured, column, sound) for column in (_WEAR, _GAS)}
+    for column, (_, size) in faults.items():
+        _add_fault(measured, size, column, values, missing)
+    explanations = _explanations(machine, measured, sound, faults, barometric)
     return Estimate(
         values=values,
         unobservable=missing,
@@ -223,16 +224,22 @@ def _values(machine: Machine, fit: Solution) -> tuple[dict[str, Estimated], dict
     return values, missing
 
 
+def _faulty(
+    machine: Machine, measured: Sequence[Measured], column: int, sound: Solution
+) -> tuple[Solution, Estimated]:
+    """Return the pump with wear or gas set free, and how much of it."""
+    fit = _fit(machine, measured, free=column, near=sound)
+    return fit, _fault_size(machine, fit, column)
+
+
 def _add_fault(
-    machine: Machine,
     measured: Sequence[Measured],
-    sound: Solution,
+    size: Estimated,
     column: int,
     values: dict[str, Estimated],
     missing: dict[str, str],
 ) -> None:
     """Add wear or gas share where the readings can tell it to a tenth of the head or better."""
-    size = _fault_size(machine, _fit(machine, measured, free=column, near=sound), column)
     name, limit = {_WEAR: ("wear", 0.10), _GAS: ("gas_share", 0.03)}[column]
     if not values or size.uncertainty > limit:
         missing[name] = _why_not_known({m.point for m in measured}, 2.0 * size.uncertainty)
@@ -264,7 +271,11 @@ def _fault_size(machine: Machine, fit: Solution, column: int) -> Estimated:
 
 
 def _explanations(
-    machine: Machine, measured: Sequence[Measured], sound: Solution, barometric: float
+    machine: Machine,
+    measured: Sequence[Measured],
+    sound: Solution,
+    faults: Mapping[int, tuple[Solution, Estimated]],
+    barometric: float,
 ) -> tuple[Explanation, ...]:
     """Return what alone would make the readings agree, the best first; none where they do."""
     if sound.degrees == 0 or sound.chance >= AGREE:
@@ -272,10 +283,7 @@ def _explanations(
     found = [
         _gauge(machine, measured, m, sound, barometric) for m in measured if m.point != "speed"
     ]
-    found += [
-        _fault(machine, measured, sound, "wear", _WEAR),
-        _fault(machine, measured, sound, "gas", _GAS),
-    ]
+    found += [_fault("wear", *faults[_WEAR]), _fault("gas", *faults[_GAS])]
     fitting = [e for e in found if e is not None and e.chance >= AGREE]
     return tuple(sorted(fitting, key=lambda e: (not e.checked, -e.chance)))
 
@@ -311,11 +319,7 @@ def _gauge(
     )
 
 
-def _fault(
-    machine: Machine, measured: Sequence[Measured], sound: Solution, kind: Cause, column: int
-) -> Explanation | None:
-    fit = _fit(machine, measured, free=column, near=sound)
-    size = _fault_size(machine, fit, column)
+def _fault(kind: Cause, fit: Solution, size: Estimated) -> Explanation | None:
     if size.value <= 0.0 or not np.isfinite(size.uncertainty):
         return None
     spread = 100.0 * size.uncertainty

@@ -5,14 +5,16 @@ its curve, wherever the valves stand. Wear is a leak inside the pump, so that th
 more than the line gets; gas takes head, and power with it.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from math import isfinite, pi
 
 import numpy as np
 from numpy.typing import NDArray
 
 from gaugewalk.errors import ArgumentError, OutOfRangeError
-from gaugewalk.physics.circuit_flow import beyond, gas_share_held
+from gaugewalk.physics.circuit_flow import gas_share_held
 from gaugewalk.physics.constants import GRAVITY
 from gaugewalk.physics.curve import PumpCurve, best_efficiency_flow
 from gaugewalk.physics.liquids import Liquid, density, kinematic_viscosity, vapor_pressure
@@ -27,6 +29,31 @@ Array = NDArray[np.float64]
 # model.
 _IDLE_SHARE = 0.35
 _THIN = 2e-6  # m2/s
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A row over a rising grid, read at one place: plain floats, hundreds of times an estimate.
+
+    Straight between the points, level before the first, along the last slope past the last.
+
+    Examples
+    --------
+    >>> line = Line((0.0, 1.0, 3.0), (5.0, 4.0, 0.0))
+    >>> line(-1.0), line(0.5), line(2.0), line(4.0)
+    (5.0, 4.5, 2.0, -2.0)
+    """
+
+    grid: Sequence[float]
+    row: Sequence[float]
+
+    def __call__(self, at: float) -> float:
+        """Return the height at a place."""
+        if at <= self.grid[0]:
+            return self.row[0]
+        i = min(bisect_right(self.grid, at), len(self.grid) - 1)
+        slope = (self.row[i] - self.row[i - 1]) / (self.grid[i] - self.grid[i - 1])
+        return self.row[i - 1] + slope * (at - self.grid[i - 1])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,14 +78,29 @@ class Machine:
     motor_current: Array
     surface_pressure: float | None  # of the source, [Pa]
     strainer_drop: float  # as read, [Pa]
+    _head: Line = field(init=False)
+    _power: Line | None = field(init=False, default=None)
+    _npshr: Line | None = field(init=False, default=None)
+    _ammeter: Line | None = field(init=False, default=None)
+
+    def __post_init__(self) -> None:
+        flow = self.curve.flow
+        for name, grid, row in (
+            ("_head", flow, self.curve.head),
+            ("_power", flow, self.curve.power),
+            ("_npshr", flow, self.curve.npshr),
+            ("_ammeter", self.motor_power, self.motor_current),
+        ):
+            if row is not None and len(row):
+                object.__setattr__(self, name, Line(grid.tolist(), row.tolist()))
 
     def flow(self, x: Array) -> float:
         """Flow through the line [m3/s]."""
-        return float(max(x[0], 0.0) * self.curve.flow[-1])
+        return max(float(x[0]), 0.0) * self._head.grid[-1]
 
     def ratio(self, x: Array) -> float:
         """Speed over the curve's speed."""
-        return float(max(x[2], 0.01)) * self.speed / self.curve.speed
+        return max(float(x[2]), 0.01) * self.speed / self.curve.speed
 
     def inner(self, x: Array) -> float:
         """Flow through the impeller at the curve's speed [m3/s]."""
@@ -66,19 +108,18 @@ class Machine:
 
     def held(self, x: Array) -> float:
         """Share of the head that gas leaves."""
-        return float(gas_share_held(np.asarray(0.05 * x[4])))
+        share = 0.05 * float(x[4])
+        return float(gas_share_held(np.asarray(share))) if share > 0.0 else 1.0
 
     def head(self, x: Array) -> float:
         """Head [m]."""
-        flow = np.asarray(max(self.inner(x), 0.0))
-        head = float(beyond(flow, self.curve.flow, self.curve.head))
-        return max(head, 0.0) * self.ratio(x) ** 2 * self.held(x)
+        return max(self._head(max(self.inner(x), 0.0)), 0.0) * self.ratio(x) ** 2 * self.held(x)
 
     def power(self, x: Array) -> float:
         """Shaft power [W]; NaN where the curve has no power row."""
-        if self.curve.power is None:
+        if self._power is None:
             return float("nan")
-        row = float(beyond(np.asarray(max(self.inner(x), 0.0)), self.curve.flow, self.curve.power))
+        row = self._power(max(self.inner(x), 0.0))
         taken = _IDLE_SHARE + (1.0 - _IDLE_SHARE) * self.held(x)
         return row * self.ratio(x) ** 3 * self.density / self.curve.density * taken
 
@@ -88,10 +129,9 @@ class Machine:
 
     def npsh_margin(self, x: Array) -> float:
         """NPSH available less required [m]; NaN without a required row."""
-        if self.curve.npshr is None:
+        if self._npshr is None:
             return float("nan")
-        flow = np.asarray(max(self.inner(x), 0.0))
-        required = float(beyond(flow, self.curve.flow, self.curve.npshr)) * self.ratio(x) ** 2
+        required = self._npshr(max(self.inner(x), 0.0)) * self.ratio(x) ** 2
         above = (1e5 * float(x[1]) - self.vapor_pressure) / (self.density * GRAVITY)
         return above + self._velocity(x, self.pump.suction_diameter) - required
 
@@ -111,9 +151,9 @@ class Machine:
         }
 
     def _current(self, x: Array) -> float:
-        if not len(self.motor_power) or not np.isfinite(power := self.power(x)):
+        if self._ammeter is None or not isfinite(power := self.power(x)):
             return 0.0
-        return float(beyond(np.asarray(power), self.motor_power, self.motor_current))
+        return self._ammeter(power)
 
     def _level(self, x: Array) -> float:
         """Level of the source that this suction pressure and flow ask for [m]."""
@@ -129,7 +169,7 @@ class Machine:
     def _velocity(self, x: Array, diameter: float | None) -> float:
         if diameter is None:
             return 0.0
-        return (self.flow(x) / (np.pi * diameter**2 / 4.0)) ** 2 / (2.0 * GRAVITY)
+        return (self.flow(x) / (pi * diameter**2 / 4.0)) ** 2 / (2.0 * GRAVITY)
 
     def _elevation(self, point: str) -> float:
         entry = self.pump.point(point)

@@ -7,6 +7,7 @@ rest agree may be the lying one.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from math import erfc, exp, pi
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,23 +69,27 @@ def solve(
     """
     x, damping = start.copy(), 1e-3
     weights = np.array([1.0 / m.uncertainty for m in readings])
-    cost = _cost(model, readings, weights, x, start, spread)
+    shown = _shown(model, readings, x)
+    cost = _cost(readings, weights, shown, (x - start) / spread)
+    belief, back = np.diag(1.0 / spread), True
     for _ in range(_STEPS):
-        slopes, misses = _slopes(model, readings, weights, x), _misses(model, readings, weights, x)
-        slopes = np.vstack([slopes, np.diag(1.0 / spread)])
-        misses = np.concatenate([misses, (start - x) / spread])
-        square = slopes.T @ slopes
-        step = np.linalg.solve(square + damping * np.diag(np.diag(square)), slopes.T @ misses)
-        new_cost = _cost(model, readings, weights, x + step, start, spread)
-        if new_cost > cost:
+        if back:  # the slopes stay where a step was not taken
+            slopes = np.vstack([_slopes(model, readings, weights, x, shown), belief])
+            misses = np.concatenate([_misses(readings, weights, shown), (start - x) / spread])
+            square, way = slopes.T @ slopes, slopes.T @ misses
+        step = np.linalg.solve(square + damping * np.diag(np.diag(square)), way)
+        new = _shown(model, readings, x + step)
+        new_cost = _cost(readings, weights, new, (x + step - start) / spread)
+        back = new_cost <= cost
+        if not back:
             damping = min(damping * 10.0, 1e8)
             continue
         done = cost - new_cost < 1e-9 * (1.0 + cost)
-        x, cost, damping = x + step, new_cost, max(damping / 10.0, 1e-9)
+        x, shown, cost, damping = x + step, new, new_cost, max(damping / 10.0, 1e-9)
         if done:
             break
-    slopes = np.vstack([_slopes(model, readings, weights, x), np.diag(1.0 / spread)])
-    misses = _misses(model, readings, weights, x)
+    slopes = np.vstack([_slopes(model, readings, weights, x, shown), belief])
+    misses = _misses(readings, weights, shown)
     chi_square, degrees = float(misses @ misses), max(len(readings) - free, 0)
     return Solution(
         unknowns=x,
@@ -104,9 +109,18 @@ def chance(chi_square: float, degrees: int) -> float:
     >>> round(chance(3.841, 1), 3), chance(5.0, 0)
     (0.05, 1.0)
     """
-    from scipy.special import gammaincc  # heavy; only an estimate needs it
-
-    return float(gammaincc(degrees / 2.0, chi_square / 2.0)) if degrees > 0 else 1.0
+    # Closed form for whole degrees (Abramowitz and Stegun 26.4.4 and 26.4.5, from memory; the tests
+    # hold it against a library, whose loading would take longer than the estimate).
+    if degrees <= 0 or chi_square <= 0.0:
+        return 1.0
+    half = chi_square / 2.0
+    odd = degrees % 2
+    total = erfc(half**0.5) if odd else 0.0
+    term = exp(-half) * (2.0 * (half / pi) ** 0.5 if odd else 1.0)
+    for k in range(degrees // 2):
+        total += term
+        term *= half / (k + 1.5 if odd else k + 1.0)
+    return min(total, 1.0)
 
 
 def propagated(function: Callable[[Array], float], solution: Solution) -> tuple[float, float]:
@@ -122,30 +136,26 @@ def propagated(function: Callable[[Array], float], solution: Solution) -> tuple[
     return value, max(variance, 0.0) ** 0.5
 
 
-def _misses(model: Model, readings: Sequence[Measured], weights: Array, x: Array) -> Array:
+def _shown(model: Model, readings: Sequence[Measured], x: Array) -> Array:
     shown = model(x)
-    return np.array([m.value - shown[m.point] for m in readings]) * weights
+    return np.array([shown[m.point] for m in readings])
 
 
-def _slopes(model: Model, readings: Sequence[Measured], weights: Array, x: Array) -> Array:
-    base = model(x)
+def _misses(readings: Sequence[Measured], weights: Array, shown: Array) -> Array:
+    return (np.array([m.value for m in readings]) - shown) * weights
+
+
+def _slopes(
+    model: Model, readings: Sequence[Measured], weights: Array, x: Array, shown: Array
+) -> Array:
     columns = []
     for i in range(len(x)):
         moved = x.copy()
         moved[i] += _SMALL
-        shown = model(moved)
-        columns.append([(shown[m.point] - base[m.point]) / _SMALL for m in readings])
-    return np.array(columns).reshape(len(x), len(readings)).T * weights[:, None]
+        columns.append((_shown(model, readings, moved) - shown) / _SMALL)
+    return np.array(columns).T * weights[:, None]
 
 
-def _cost(
-    model: Model,
-    readings: Sequence[Measured],
-    weights: Array,
-    x: Array,
-    start: Array,
-    spread: Array,
-) -> float:
-    misses = _misses(model, readings, weights, x)
-    away = (x - start) / spread
+def _cost(readings: Sequence[Measured], weights: Array, shown: Array, away: Array) -> float:
+    misses = _misses(readings, weights, shown)
     return float(misses @ misses + away @ away)
