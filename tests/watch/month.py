@@ -66,6 +66,7 @@ def notice(month: Month, tag: str) -> None:
     found = month.watch.observe(tag, seen, month.dice.random() < 0.5, **month.stamp)  # type: ignore[arg-type]
     if found.trouble_id:
         month.troubles[tag] = found.trouble_id
+        month.good.pop(tag, None)
 
 
 def complain(month: Month, tag: str) -> None:
@@ -84,7 +85,11 @@ def advise(month: Month, tag: str) -> None:
     """Do what the knowledge names; where it says how to verify, it asks to look again."""
     actions = [a for c in month.watch.knowledge.causes.values() for a in c.actions]
     action = month.dice.choice([a for a in actions if a.verify and a.kind != "temporary"])
-    month.watch.act(tag, month.troubles.get(tag), action.do, **month.stamp)  # type: ignore[arg-type]
+    tag = month.dice.choice(sorted(month.troubles) or [tag])
+    trouble = month.troubles.get(tag)
+    done = month.watch.act(tag, trouble, action.do, **month.stamp)  # type: ignore[arg-type]
+    if done.body["action"] == "temporary":  # the same words are a temporary remedy elsewhere
+        month.remedies[str(done.id)] = (tag, trouble)
 
 
 def unpatch(month: Month, _tag: str) -> None:
@@ -162,7 +167,7 @@ def set_limit(month: Month, tag: str) -> None:
 
 
 STEPS: tuple[Callable[[Month, str], None], ...] = (
-    read, read, read, read, notice, complain, patch, advise, unpatch, unpatch, ask, answer,
+    read, read, read, read, notice, complain, patch, advise, advise, unpatch, unpatch, ask, answer,
     answer, close, close, begin_list, end_list, isolate, note, set_limit,
 )  # fmt: skip
 
