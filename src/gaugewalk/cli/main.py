@@ -12,6 +12,7 @@ from typing import Annotated
 import typer
 
 from gaugewalk import __version__
+from gaugewalk.cli.people_commands import people, token
 from gaugewalk.errors import GaugewalkError
 
 app = typer.Typer(
@@ -24,13 +25,18 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
+app.add_typer(people, name="people")
+app.add_typer(token, name="token")
+
 PlantOption = Annotated[
     Path, typer.Option("--plant", envvar="GAUGEWALK_PLANT", help="The plant file.")
 ]
 JournalOption = Annotated[
     str | None,
     typer.Option(
-        "--journal", envvar="GAUGEWALK_JOURNAL", help="The journal; else watch.db beside the plant."
+        "--journal",
+        envvar="GAUGEWALK_JOURNAL",
+        help="The journal: a file or postgresql://USER@HOST/NAME; else watch.db beside the plant.",
     ),
 ]
 WhoOption = Annotated[
@@ -86,14 +92,33 @@ def serve(
     plant: PlantOption = DEFAULT_PLANT,
     journal: JournalOption = None,
     host: Annotated[
-        str, typer.Option("--host", help="Loopback address to listen on.")
+        str, typer.Option("--host", help="Where to listen; others than loopback need accounts.")
     ] = "127.0.0.1",
     port: Annotated[int, typer.Option("--port", min=1, max=65535)] = 8765,
+    address: Annotated[
+        list[str] | None, typer.Option("--address", help="What people type to come here.")
+    ] = None,
+    certificate: Annotated[Path | None, typer.Option("--certificate", help="For https.")] = None,
+    key: Annotated[Path | None, typer.Option("--key", help="Of the certificate.")] = None,
+    proxy: Annotated[
+        str, typer.Option("--proxy", help="Where the https terminator before this runs.")
+    ] = "127.0.0.1",
+    openid: Annotated[
+        str | None, typer.Option("--openid", help="Address of an OpenID provider.")
+    ] = None,
+    openid_client: Annotated[str, typer.Option("--openid-client")] = "",
+    openid_claim: Annotated[str, typer.Option("--openid-claim", help="sub or email.")] = "sub",
+    json_log: Annotated[bool, typer.Option("--json-log", help="One JSON object a line.")] = False,
 ) -> None:
     """Serve the screens of one plant."""
+    from gaugewalk.cli.reach import Reach
     from gaugewalk.cli.serve import serve as run_serve
 
-    run_serve(plant, journal, host=host, port=port)
+    reach = Reach(
+        addresses=tuple(address or ()), certificate=certificate, key=key, proxy=proxy,
+        openid=openid, client=openid_client, claim=openid_claim,
+    )  # fmt: skip
+    run_serve(plant, journal, host=host, port=port, reach=reach, json_log=json_log)
 
 
 @app.command()
@@ -262,6 +287,19 @@ def handover(plant: PlantOption = DEFAULT_PLANT, journal: JournalOption = None) 
     from gaugewalk.cli.handover import handover as run_handover
 
     run_handover(plant, journal)
+
+
+@app.command()
+def move(
+    source: Annotated[
+        str, typer.Argument(metavar="FROM", help="The journal: a file or postgresql://…")
+    ],
+    target: Annotated[str, typer.Argument(metavar="TO", help="Where to copy it: the same.")],
+) -> None:
+    """Copy a journal into PostgreSQL or back, verified; called again it goes on."""
+    from gaugewalk.cli.move import move as run_move
+
+    run_move(source, target)
 
 
 @app.command()

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from gaugewalk.errors import NotFoundError
 
 if TYPE_CHECKING:
+    from gaugewalk.people.store import Store
     from gaugewalk.watch.service import Watch
 
 JOURNAL_NAME = "watch.db"
@@ -39,3 +40,36 @@ def open_watch(plant: Path, journal: str | None) -> "Watch":
         journal=Journal.open(journal or str(plant.parent / JOURNAL_NAME)),
         knowledge=load_knowledge(own_knowledge if own_knowledge.is_file() else None),
     )
+
+
+def people_place(plant: Path, journal: str | None) -> str:
+    """Return where the people are kept: beside the journal's file, or in its PostgreSQL database.
+
+    Examples
+    --------
+    >>> people_place(Path("larkmoor/plant.toml"), None).replace("\\\\", "/")
+    'larkmoor/people.db'
+    >>> people_place(Path("plant.toml"), "postgresql://watch@db/larkmoor")
+    'postgresql://watch@db/larkmoor'
+    """
+    from gaugewalk.people.store import FILE_NAME
+
+    where = journal or str(plant.parent / JOURNAL_NAME)
+    if where.startswith("sqlite:///"):
+        where = where.removeprefix("sqlite:///")
+    return where if "://" in where else str(Path(where).with_name(FILE_NAME))
+
+
+def open_people_of(plant: Path, journal: str | None) -> "Store | None":
+    """Return the people of a plant where somebody has an account; none where nobody has."""
+    from gaugewalk.people.accounts import anybody
+    from gaugewalk.people.store import Store
+
+    where = people_place(plant, journal)
+    if "://" not in where and not Path(where).exists():
+        return None
+    people = Store.open(where)
+    if anybody(people):
+        return people
+    people.close()
+    return None

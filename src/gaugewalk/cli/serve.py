@@ -1,70 +1,85 @@
-"""`gaugewalk serve`: the screens of one plant on this computer."""
+"""`gaugewalk serve`: the screens of one plant, on this computer or for a whole plant."""
 
-import ipaddress
+import signal
 import socket
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
+from gaugewalk.cli.reach import Reach, entrance_for, warning
 from gaugewalk.errors import ArgumentError
 
-CLOSE_WITHIN = 3  # seconds an open connection may hold up Ctrl-C
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+
+CLOSE_WITHIN = 3  # seconds an open connection may hold up the end
 
 
-def serve(plant: Path, journal: str | None, *, host: str, port: int) -> None:
-    """Serve the plant's screens until Ctrl-C.
+def serve(
+    plant: Path,
+    journal: str | None,
+    *,
+    host: str,
+    port: int,
+    reach: Reach | None = None,
+    json_log: bool = False,
+) -> None:
+    """Serve the plant's screens until Ctrl-C or SIGTERM.
 
     Raises
     ------
     ArgumentError
-        The address is not a loopback address, or the port is in use.
+        Others could come in and nobody has an account, or the port is in use.
     """
-    refuse_other_computers(host)
-    refuse_port_in_use(host, port)
-    import uvicorn
-
-    from gaugewalk.cli.opening import open_watch
+    from gaugewalk.cli.logs import set_up_logs
+    from gaugewalk.cli.opening import open_people_of, open_watch
     from gaugewalk.web.app import create_app
 
+    way = reach or Reach()
+    people = open_people_of(plant, journal)
+    entrance = entrance_for(host, way, people)
+    refuse_port_in_use(host, port)
     watch = open_watch(plant, journal)
-    shown = f"[{host}]" if ":" in host else host
-    typer.echo(f"Gaugewalk is at http://{shown}:{port}/   (Ctrl-C stops it)")
+    set_up_logs(as_json=json_log)
+    typer.echo(f"Gaugewalk is at {_address(host, port, way)}   (Ctrl-C stops it)")
+    if said := warning(host, way):
+        typer.echo(said, err=True)
     try:
-        uvicorn.run(
-            create_app(watch),
-            host=host,
-            port=port,
-            log_level="warning",
-            server_header=False,
-            timeout_graceful_shutdown=CLOSE_WITHIN,
-        )
+        _run(create_app(watch, entrance=entrance), host, port, way)
     finally:
         watch.journal.close()
+        if people is not None:
+            people.close()
     typer.echo("Stopped; everything acknowledged is in the journal.")
 
 
-def refuse_other_computers(host: str) -> None:
-    """Raise where `host` could be reached from another computer: there is no login yet.
+def _run(app: "FastAPI", host: str, port: int, reach: Reach) -> None:
+    """Serve until told to stop; what is being answered then is answered first."""
+    import uvicorn
 
-    Examples
-    --------
-    >>> refuse_other_computers("127.0.0.1")
-    >>> refuse_other_computers("0.0.0.0")
-    Traceback (most recent call last):
-    gaugewalk.errors.ArgumentError: host 0.0.0.0 can be reached from other computers, and this
-    version has no login. Use 127.0.0.1, ::1 or localhost.
-    """
-    if host == "localhost":
-        return
-    try:
-        loopback = ipaddress.ip_address(host).is_loopback
-    except ValueError:
-        loopback = False
-    if not loopback:
-        raise ArgumentError(
-            f"host {host} can be reached from other computers, and this version has no login. "
-            "Use 127.0.0.1, ::1 or localhost."
-        )
+    # The server hands the signal on once it has ended; as Ctrl-C it ends in our own last words.
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    uvicorn.run(
+        app,
+        host=host,
+        port=port,
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        proxy_headers=reach.terminated,
+        forwarded_allow_ips=reach.proxy,
+        ssl_certfile=reach.certificate,
+        ssl_keyfile=reach.key,
+        timeout_graceful_shutdown=CLOSE_WITHIN,
+    )
+
+
+def _address(host: str, port: int, reach: Reach) -> str:
+    if reach.addresses:
+        return reach.addresses[0]
+    shown = f"[{host}]" if ":" in host else host
+    return f"{'https' if reach.secure else 'http'}://{shown}:{port}/"
 
 
 def refuse_port_in_use(host: str, port: int) -> None:

@@ -58,7 +58,7 @@ def role_named(text: str) -> Role:
     word = "-".join(text.casefold().split())
     if word in list(Role):
         return Role(word)
-    near = nearest_word(word, Role)
+    near = nearest_word(word, [role.value for role in Role])
     hint = f" Did you mean {near!r}?" if near else ""
     raise ArgumentError(f"role = {text[:40]!r}; expected one of {', '.join(Role)}.{hint}")
 

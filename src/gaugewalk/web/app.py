@@ -12,6 +12,7 @@ from gaugewalk.watch.service import Watch
 from gaugewalk.web import (
     api,
     api_records,
+    routes_health,
     routes_more,
     routes_phone,
     routes_pump,
@@ -25,6 +26,7 @@ from gaugewalk.web import (
 from gaugewalk.web.access import admit
 from gaugewalk.web.door import Door
 from gaugewalk.web.entrance import Entrance
+from gaugewalk.web.meter import Counts, Meter
 from gaugewalk.web.problems import add_handlers
 from gaugewalk.web.recognize import Recognizer
 from gaugewalk.web.security import Guard
@@ -40,6 +42,7 @@ ROUTES = (
     routes_more,
     routes_phone,
     routes_sign_in,
+    routes_health,
 )
 
 
@@ -77,6 +80,8 @@ def create_app(
     app.state.recognizer = people and Recognizer(people=people, cookie=way_in.cookie)
     app.add_middleware(GZipMiddleware, minimum_size=1000)
     app.add_middleware(Guard, entrance=way_in)
+    app.state.counts = Counts()
+    app.add_middleware(Meter, counts=app.state.counts)
     add_handlers(app)
     for address in (static_files.root(), "/static"):
         app.mount(address, StaticFiles(directory=static_files.FOLDER), name="static")
