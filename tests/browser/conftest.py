@@ -6,6 +6,7 @@ import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -38,7 +39,12 @@ class Site:
 
     url: str
     watch: Watch
+    begun: float = field(default_factory=time.monotonic)
     complaints: list[str] = field(default_factory=list)
+
+    def now(self) -> datetime:
+        """The time there: it begins at the seeded moment and goes on."""
+        return NOW + timedelta(seconds=time.monotonic() - self.begun)
 
 
 @pytest.fixture(scope="session")
@@ -75,8 +81,9 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[uvicorn.S
 def site(served: tuple[uvicorn.Server, Path, str], tmp_path: Path) -> Iterator[Site]:
     server, seeded, url = served
     watch = copy_of(seeded, tmp_path)
-    server.config.app.state.door = Door(watch=watch, clock=lambda: NOW)  # type: ignore[union-attr]
-    yield Site(url=url, watch=watch)
+    opened = Site(url=url, watch=watch)
+    server.config.app.state.door = Door(watch=watch, clock=opened.now)  # type: ignore[union-attr]
+    yield opened
     watch.journal.close()
 
 
@@ -84,6 +91,7 @@ def _page(browser: Browser, site: Site, size: dict[str, int], **more: object) ->
     context = browser.new_context(viewport=size, base_url=site.url, **more)  # type: ignore[arg-type]
     page = context.new_page()
     page.set_default_timeout(8000)
+    page.clock.set_system_time(site.now())
     page.on("console", lambda told: _note(site, told.text))
     page.on("pageerror", lambda error: site.complaints.append(str(error)))
     yield page

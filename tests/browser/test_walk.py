@@ -110,13 +110,15 @@ def test_when_something_is_off_checks_are_offered(phone: Page) -> None:
 
 def test_a_broken_line_loses_nothing(phone: Page, site: Site) -> None:
     begin(phone)
-    phone.route("**/api/v1/readings", lambda route: route.abort())
+    phone.route("**/api/v1/records", lambda route: route.abort())
     row = write(phone, "3.2")
-    expect(row.locator("[data-message]")).to_contain_text("No connection")
-    expect(row.locator("input.number")).to_have_value("3.2")
-    phone.unroute("**/api/v1/readings")
-    row.get_by_role("button", name="Write", exact=True).first.click()
     expect(row.locator("[data-said]")).to_contain_text("3.2 barg")
+    expect(row.locator("[data-state]")).to_have_text("Kept on this phone, not sent yet.")
+    expect(phone.locator("#line")).to_contain_text("1 not sent yet")
+    phone.unroute("**/api/v1/records")
+    write(phone, "0.06", "suction_pressure")
+    expect(phone.locator("#line")).to_be_hidden()
+    expect(row.locator("[data-state]")).to_have_text("")
     assert all("ERR_FAILED" in complaint for complaint in site.complaints)
     site.complaints.clear()
 

@@ -59,6 +59,7 @@ class Door:
             under=under,
             place=place,
             now=self.now().isoformat(),
+            zone=self.watch.plant.time_zone,
         )
 
 

@@ -6,6 +6,7 @@ from uuid import UUID
 
 from markupsafe import Markup
 
+from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ids import new_id
 from gaugewalk.judge.limits import limits_of
 from gaugewalk.judge.severity import Severity
@@ -63,6 +64,7 @@ class Field:
     entered: str  # as typed, where that was in another unit than is shown
     severity: str
     sentence: str
+    also: tuple[str, ...]  # other readings of the same point in the same round
     before: str  # what was off at the last reading, while this one is not taken yet
     skipped: str
     taken: bool
@@ -80,6 +82,7 @@ def field_of(
     typed: Typed | None = None,
     *,
     in_round: bool = False,
+    also: tuple[Entry, ...] = (),
 ) -> Field:
     """Build the field of one point; in a round, what was read before it is only remembered."""
     mine = typed if typed is not None and typed.point == view.point else None
@@ -101,6 +104,7 @@ def field_of(
         entered=_entered(view) if just_read else "",
         severity=verdict.severity.value if verdict and not waiting and not view.skipped else "",
         sentence=verdict_words(verdict) if verdict and not waiting else "",
+        also=tuple(also_words(one, view.unit, shown) for one in also if _other(one, entry)),
         before=_before(verdict) if verdict and waiting else "",
         skipped=view.skipped,
         taken=view.taken,
@@ -118,6 +122,16 @@ def verdict_words(verdict: Verdict) -> str:
         doubt = verdict.suspicion
         return f"{verdict.sentence} {doubt[0].upper()}{doubt[1:]}"
     return verdict.sentence
+
+
+def also_words(entry: Entry, unit: str, shown: Shown) -> str:
+    """Say that somebody else read the same point in the same round; neither is dropped."""
+    value, when = shown.entry(entry, unit), shown.clock(entry.seen_at)
+    return f"Read twice in this round: also {value} at {when} by {entry.who}. Both are kept."
+
+
+def _other(one: Entry, last: Entry | None) -> bool:
+    return last is None or one.id != last.id
 
 
 def _entered(view: PointView) -> str:

@@ -57,6 +57,7 @@ class Frame:
     over: str
     under: str
     path: str
+    zone: str  # the plant's time zone
     now: str  # when the page was made, ISO 8601
     who: str
     role: str  # of one who has signed in
@@ -76,6 +77,7 @@ def frame(
     under: str = "",
     place: str = "",
     now: str = "",
+    zone: str = "UTC",
 ) -> Frame:
     """Return the frame of a page; `place` is the address of the place it belongs to.
 
@@ -90,6 +92,7 @@ def frame(
         over=over,
         under=under,
         path=path,
+        zone=zone,
         now=now,
         who=person.name,
         role=person.role,

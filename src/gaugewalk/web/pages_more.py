@@ -104,6 +104,13 @@ class CausePage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlainPage:
+    """A page whose words all stand in its template."""
+
+    frame: Frame
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MorePage:
     """Who is on watch, and the way to the rest."""
 

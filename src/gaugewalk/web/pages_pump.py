@@ -1,6 +1,8 @@
 """The page of one pump: its drawing, its points, its curve, its past, what comes."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from markupsafe import Markup
 
@@ -61,6 +63,7 @@ class PumpPage:
     forecasts: tuple[str, ...]
     notes: str
     partner: str
+    carried: Mapping[str, Any]  # what the phone judges by
     error: str = ""
 
 
@@ -70,6 +73,7 @@ def pump_page(
     shown: Shown,
     *,
     duty: Duty,
+    carried: Mapping[str, Any],
     typed: Typed | None = None,
     error: str = "",
 ) -> PumpPage:
@@ -95,6 +99,7 @@ def pump_page(
         forecasts=view.forecasts,
         notes=pump.notes,
         partner=pump.partner or "",
+        carried=carried,
         error=error,
     )
 

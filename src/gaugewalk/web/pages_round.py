@@ -1,9 +1,12 @@
 """Pages of a round: one pump at a time, with what is expected beside each field."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from markupsafe import Markup
 
+from gaugewalk.journal.entry import Entry
 from gaugewalk.watch.views import ExtraCheck, RoundStop, RoundView
 from gaugewalk.web.fields import REASONS, Field, Typed, drawing_of, field_of
 from gaugewalk.web.frame import Frame
@@ -21,6 +24,7 @@ class Step:
     done: bool
     severity: str
     words: str  # "4 of 7 points"
+    open: tuple[str, ...]  # points neither taken nor skipped
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +58,7 @@ class RoundPage:
     before: Step | None
     after: Step | None
     open_points: int  # in the whole round, neither taken nor skipped
+    carried: Mapping[str, Any]  # what the phone judges by
     finished: bool
     error: str = ""
 
@@ -64,6 +69,8 @@ def round_page(
     tag: str,
     shown: Shown,
     *,
+    carried: Mapping[str, Any],
+    doubles: Mapping[str, tuple[Entry, ...]],
     typed: Typed | None = None,
     error: str = "",
 ) -> RoundPage:
@@ -71,7 +78,10 @@ def round_page(
     places = [stop.pump.tag for stop in view.stops]
     at = places.index(tag)
     stop = view.stops[at]
-    fields = tuple(field_of(stop.pump, point, shown, typed, in_round=True) for point in stop.points)
+    fields = tuple(
+        field_of(stop.pump, point, shown, typed, in_round=True, also=doubles.get(point.point, ()))
+        for point in stop.points
+    )
     steps = tuple(_step(view.id, other, here=other is stop) for other in view.stops)
     return RoundPage(
         frame=frame,
@@ -88,7 +98,8 @@ def round_page(
         drawing=drawing_of(stop.pump, {field.point: field for field in fields}),
         before=steps[at - 1] if at else None,
         after=steps[at + 1] if at + 1 < len(steps) else None,
-        open_points=sum(len(s.points) - _answered(s) for s in view.stops),
+        open_points=sum(len(_open(s)) for s in view.stops),
+        carried=carried,
         finished=view.finished_at is not None,
         error=error,
     )
@@ -97,25 +108,26 @@ def round_page(
 def first_open(view: RoundView) -> str:
     """Return the tag of the first pump with a point neither taken nor skipped, else the first."""
     for stop in view.stops:
-        if _answered(stop) < len(stop.points):
+        if _open(stop):
             return stop.pump.tag
     return view.stops[0].pump.tag
 
 
-def _answered(stop: RoundStop) -> int:
-    return sum(1 for point in stop.points if point.taken or point.skipped)
+def _open(stop: RoundStop) -> tuple[str, ...]:
+    return tuple(p.point for p in stop.points if not (p.taken or p.skipped))
 
 
 def _step(round_id: str, stop: RoundStop, *, here: bool) -> Step:
-    answered = _answered(stop)
+    left = _open(stop)
     return Step(
         tag=stop.pump.tag,
         name=stop.pump.name,
         href=f"/round/{round_id}/{stop.pump.tag}",
         here=here,
-        done=answered == len(stop.points),
+        done=not left,
         severity=stop.severity.value,
-        words=f"{answered} of {len(stop.points)} points",
+        words=f"{len(stop.points) - len(left)} of {len(stop.points)} points",
+        open=left,
     )
 
 

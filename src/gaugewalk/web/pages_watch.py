@@ -27,6 +27,7 @@ class Need:
 class Due:
     """A follow-up with its countdown."""
 
+    id: str
     tag: str
     what: str
     due: str  # "in 25 min"
@@ -134,6 +135,7 @@ def due_line(follow_up: FollowUp, shown: Shown) -> Due:
     """Write a follow-up with its countdown."""
     anchor = f"#{follow_up.point}" if follow_up.point else ""
     return Due(
+        id=follow_up.id,
         tag=follow_up.tag,
         what=follow_up.what,
         due=shown.until(follow_up.due_at),

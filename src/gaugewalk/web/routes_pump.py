@@ -4,6 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from gaugewalk.watch.views import PumpView
 from gaugewalk.web.curve import duty_of
 from gaugewalk.web.door import Door, back_to, door_of, page, person_of
 from gaugewalk.web.forms import Rejected, Sent, fields_of, take
@@ -53,9 +54,15 @@ async def write_sign(request: Request, tag: str) -> Response:
 
 
 def _show(request: Request, door: Door, tag: str, rejected: Rejected | None) -> HTMLResponse:
-    now = door.now()
-    view = door.watch.pump_page(tag, now)
-    shown = door.shown(now)
+    view = door.watch.pump_page(tag, door.now())
+    return pump_answer(request, door, view, rejected)
+
+
+def pump_answer(
+    request: Request, door: Door, view: PumpView, rejected: Rejected | None = None
+) -> HTMLResponse:
+    """Return the page of a pump."""
+    shown = door.shown(door.now())
     pump = view.pump
     under = " · ".join(part for part in (pump.area, pump.liquid.name) if part)
     framed = door.frame(request, f"{pump.tag} {pump.name}", under=under, place="/pumps")
@@ -64,6 +71,7 @@ def _show(request: Request, door: Door, tag: str, rejected: Rejected | None) -> 
         view,
         shown,
         duty=duty_of(pump, view.estimate, shown),
+        carried=door.watch.carried(pump.tag),
         typed=rejected.typed if rejected else None,
         error=rejected.message if rejected else "",
     )
@@ -73,7 +81,14 @@ def _show(request: Request, door: Door, tag: str, rejected: Rejected | None) -> 
 
 def _signs(request: Request, door: Door, tag: str, rejected: Rejected | None) -> HTMLResponse:
     pump = door.watch.pump_page(tag, door.now()).pump
-    framed = door.frame(request, f"Signs at {tag}", under=pump.name, place="/pumps")
+    return signs_answer(request, door, tag, pump.name, rejected)
+
+
+def signs_answer(
+    request: Request, door: Door, tag: str, name: str, rejected: Rejected | None = None
+) -> HTMLResponse:
+    """Return the page of the signs that can be told of a pump."""
+    framed = door.frame(request, f"Signs at {tag}", under=name, place="/pumps")
     error = rejected.message if rejected else ""
     built = signs_page(framed, tag, door.watch.knowledge, error=error)
     status = status_of(rejected.error) if rejected else 200

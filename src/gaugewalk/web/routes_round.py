@@ -71,11 +71,17 @@ async def write(request: Request, round_id: UUID, tag: str) -> Response:
 def _stop(
     request: Request, door: Door, round_id: str, tag: str, rejected: Rejected | None
 ) -> HTMLResponse:
-    now = door.now()
-    view: RoundView = door.watch.round_view(round_id, now, at=tag)
+    view: RoundView = door.watch.round_view(round_id, door.now(), at=tag)
+    return stop_page(request, door, view, tag, rejected)
+
+
+def stop_page(
+    request: Request, door: Door, view: RoundView, tag: str, rejected: Rejected | None = None
+) -> HTMLResponse:
+    """Return the page of one pump of a round."""
     if tag not in [one.pump.tag for one in view.stops]:
         raise NotFoundError(f"Pump {tag[:40]!r} is not in the round {view.name}.")
-    shown = door.shown(now)
+    shown = door.shown(door.now())
     pump = next(one.pump for one in view.stops if one.pump.tag == tag)
     framed = door.frame(
         request, f"{tag} {pump.name}", under=f"{view.name}, begun {shown.clock(view.started_at)}"
@@ -85,6 +91,8 @@ def _stop(
         view,
         tag,
         shown,
+        carried=door.watch.carried(tag),
+        doubles=door.watch.read_twice(view.id, tag),
         typed=rejected.typed if rejected else None,
         error=rejected.message if rejected else "",
     )

@@ -18,7 +18,7 @@ router = APIRouter(include_in_schema=False)
 @router.get("/trouble/{trouble_id}", response_class=HTMLResponse)
 def show(request: Request, trouble_id: UUID) -> Response:
     """The page of a trouble."""
-    return _show(request, door_of(request), str(trouble_id), None)
+    return trouble_answer(request, door_of(request), str(trouble_id))
 
 
 @router.post("/trouble/{trouble_id}")
@@ -30,7 +30,7 @@ async def write(request: Request, trouble_id: UUID) -> Response:
     rejected = await run_in_threadpool(_take, door, str(trouble_id), fields, who)
     if rejected is None:
         return back_to(f"/trouble/{trouble_id}")
-    return await run_in_threadpool(_show, request, door, str(trouble_id), rejected)
+    return await run_in_threadpool(trouble_answer, request, door, str(trouble_id), rejected)
 
 
 def _take(door: Door, trouble_id: str, fields: dict[str, str], who: str) -> Rejected | None:
@@ -76,7 +76,10 @@ def _close(door: Door, trouble_id: str, sent: Sent) -> None:
     )
 
 
-def _show(request: Request, door: Door, trouble_id: str, rejected: Rejected | None) -> HTMLResponse:
+def trouble_answer(
+    request: Request, door: Door, trouble_id: str, rejected: Rejected | None = None
+) -> HTMLResponse:
+    """Return the page of a trouble."""
     now = door.now()
     view = door.watch.trouble(trouble_id, now)
     framed = door.frame(request, f"Trouble at {view.pump.tag}", under=view.pump.name)

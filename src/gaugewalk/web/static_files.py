@@ -36,3 +36,4 @@ def shell() -> list[str]:
 
 
 TEMPLATES.env.globals["static"] = root
+TEMPLATES.env.globals["static_version"] = version

@@ -1,4 +1,6 @@
-// On every page: countdowns keep counting.
+// On every page: countdowns keep counting, and the line under the plate.
+
+import { beginLine } from "./line.js";
 
 function spanOf(seconds) {
   const minutes = Math.max(1, Math.round(seconds / 60));
@@ -17,3 +19,4 @@ function count() {
 }
 
 setInterval(count, 30000);
+beginLine();

@@ -1,24 +1,7 @@
-// Sends a record to the watch. Nothing typed is lost: where it fails, the caller keeps the text.
+// Fetches this page anew and puts the given parts of it in place, so that what the server knows now
+// (ranking, marks, checks) is shown without a second way to draw it. Which parts is asked when the
+// answer is here, because somebody may have gone on typing meanwhile.
 
-export async function send(path, record) {
-  let answer;
-  try {
-    answer = await fetch(`/api/v1/${path}`, {
-      method: "POST",
-      headers: { "content-type": "application/json" },
-      body: JSON.stringify(record),
-    });
-  } catch {
-    return { ok: false, message: "No connection. What you typed stays here; press Write again." };
-  }
-  const body = await answer.json();
-  if (answer.ok) return { ok: true, body };
-  return { ok: false, message: [body.error, body.do].filter(Boolean).join(" ") };
-}
-
-// Fetches this page anew and puts the given parts of it in place, so that what the server knows
-// now (ranking, marks, checks) is shown without a second way to draw it. Which parts is asked when
-// the answer is here, because somebody may have gone on typing meanwhile.
 export async function refresh(wanted) {
   let text;
   try {

@@ -1,0 +1,58 @@
+"""What makes a phone do without a network: its service worker, and what it takes along."""
+
+import json
+from functools import cache
+from uuid import UUID
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+
+from gaugewalk.web import static_files
+from gaugewalk.web.door import HERE, door_of, page
+from gaugewalk.web.pages_more import PlainPage
+from gaugewalk.web.security import HEADERS
+from gaugewalk.web.take_along import book_along, round_along
+
+router = APIRouter(include_in_schema=False)
+KEPT_PAGES = ("/no-network", "/waiting")  # the same for everybody, kept with the app's own files
+
+
+@router.get("/worker.js")
+def worker() -> Response:
+    """The service worker of this version; it stands at the root because it serves every page."""
+    return Response(_worker(), media_type="text/javascript")
+
+
+@cache
+def _worker() -> str:
+    source = (HERE / "worker.js").read_text(encoding="utf-8")
+    shell = [*static_files.shell(), "/api/v1/units", *KEPT_PAGES]
+    policy = HEADERS["Content-Security-Policy"]
+    known = {"version": static_files.version(), "shell": shell, "policy": policy}
+    return f"const OWN = {json.dumps(known)};\n{source}"
+
+
+@router.get("/take-along/book")
+def book(request: Request) -> JSONResponse:
+    """The book of causes and the signs, for any round."""
+    return JSONResponse(book_along(request))
+
+
+@router.get("/take-along/{round_id}")
+def along(request: Request, round_id: UUID) -> JSONResponse:
+    """Every page of a round at once."""
+    return JSONResponse(round_along(request, str(round_id)))
+
+
+@router.get("/waiting", response_class=HTMLResponse)
+def waiting(request: Request) -> HTMLResponse:
+    """What was written on this phone and is not sent yet."""
+    framed = door_of(request).frame(request, "Not sent yet", under="Kept on this phone")
+    return page(request, "waiting.html", framed, PlainPage(frame=framed))
+
+
+@router.get("/no-network", response_class=HTMLResponse)
+def no_network(request: Request) -> HTMLResponse:
+    """What is shown in place of a page that is not on this phone."""
+    framed = door_of(request).frame(request, "No network")
+    return page(request, "no_network.html", framed, PlainPage(frame=framed))
