@@ -1,5 +1,6 @@
 """A real journal in a real file, a small real plant, the real knowledge."""
 
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -43,3 +44,26 @@ def open_day(tmp_path: Path, plant: Plant, knowledge: Knowledge) -> Iterator[Cal
 @pytest.fixture
 def day(open_day: Callable[[], Day]) -> Day:
     return open_day()
+
+
+@pytest.fixture(scope="session")
+def care_plant() -> Plant:
+    return load_plant(PLANT_FILE.with_name("care.toml"))
+
+
+@pytest.fixture(scope="session")
+def empty_journal(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty journal in a file, brought up to date once."""
+    path = tmp_path_factory.mktemp("empty") / "watch.db"
+    Journal.open(path).close()
+    return path
+
+
+@pytest.fixture
+def care_day(
+    tmp_path: Path, care_plant: Plant, empty_journal: Path, knowledge: Knowledge
+) -> Iterator[Day]:
+    """A plant with every kind of lubrication, strainers and a pair."""
+    journal = Journal.open(shutil.copy(empty_journal, tmp_path / "care.db"))
+    yield Day(Watch(plant=care_plant, journal=journal, knowledge=knowledge))
+    journal.close()

@@ -30,3 +30,8 @@ def settle(day: Day, days: int = 8) -> None:
     """Four readings a day of a healthy pump, the needle within a few hundredths of a bar."""
     for n in range(days * 4):
         day.read(-24 * days + 6 * n, f"{3.10 + 0.02 * (n % 4):.2f}")
+
+
+def run_from(day: Day, hours: float, tag: str = "W1A") -> None:
+    """Record that a pump was started."""
+    day.watch.event(tag, "started", who="r. vale", now=day.at(hours))

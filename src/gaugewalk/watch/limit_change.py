@@ -3,7 +3,7 @@
 Readings judged before keep the limits they were judged with: those stand in their entries.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Annotated, Any, get_args, get_origin, get_type_hints
@@ -117,11 +117,23 @@ def _read(desk: Desk, pump: Pump, target: Target, text: str) -> Quantity:
     if target.point is not None:
         kinds, unit = point_kind(target.point).kinds, unit_of(pump, target.point)
         return parse(text, kinds, default_unit=unit, barometric=desk.barometric)
-    return parse(text, _kind_at(pump, target.field), barometric=desk.barometric)
+    kind, bound = _kind_at(pump, target.field)
+    quantity = parse(text, kind, barometric=desk.barometric)
+    words, holds = _BOUNDS.get(bound, ("", None))
+    if holds is not None and not holds(quantity.value):
+        raise ArgumentError(f"{target.field} = {text.strip()!r}; expected {words}.")
+    return quantity
 
 
-def _kind_at(pump: Pump, field: str) -> str:
-    """Return the kind of quantity that stands at a path of the plant file's keys."""
+_BOUNDS: Mapping[str, tuple[str, Callable[[float], bool]]] = {
+    "above zero": ("a value above zero", lambda value: value > 0.0),
+    "not negative": ("a value of zero or more", lambda value: value >= 0.0),
+    "share": ("a share from 0 to 1 (0 to 100 %)", lambda value: 0.0 <= value <= 1.0),
+}
+
+
+def _kind_at(pump: Pump, field: str) -> tuple[str, str]:
+    """Return the kind of quantity at a path of the plant file's keys, and its bound."""
     here: Any = pump
     *parents, name = field.split(".")
     for parent in parents:
@@ -134,7 +146,8 @@ def _kind_at(pump: Pump, field: str) -> str:
     found = next((one for one in (hint, *get_args(hint)) if _is_quantity(one)), None)
     if found is None:
         raise ArgumentError(f"field = {field[:40]!r} is no quantity that can be changed here.")
-    return str(get_args(found)[1])
+    _, kind, *bound = get_args(found)
+    return str(kind), str(bound[0]) if bound else ""
 
 
 def _is_quantity(hint: object) -> bool:
@@ -216,7 +229,7 @@ def _shown(desk: Desk, pump: Pump, target: Target, value: float | None) -> str:
         return "none"
     if target.point is not None:
         return show(value, unit_of(pump, target.point), barometric=desk.barometric)
-    kind = _kind_at(pump, target.field)
+    kind, _ = _kind_at(pump, target.field)
     if kind not in _UNITS:
         return f"{value:g}"
     return show(value, _UNITS[kind], barometric=desk.barometric)

@@ -38,7 +38,7 @@ class Finder:
             where=f"{self.name}, {where}",
             given=given,
             expected=expected,
-            line=self.line_of(at),
+            line=self.line_of(at) or self.line_of((*at, 0)),  # a list begins at its first table
             nearest=nearest,
         )
 

@@ -108,8 +108,11 @@ def fitted(
     facts = facts_of(pump) if pump else None
     settings = settings_for(book, pump)
     kept = [s for s in procedure.steps if facts is None or holds(s.applies, facts)]
-    pumps = _Pumps(here=pump, partner=partner)
-    steps = tuple(_step(book, procedure, step, pumps, settings) for step in kept)
+    slots = _slots(pump) | {id: one.words for id, one in settings.items()}
+    context = _Context(
+        sources=book.sources, settings=settings, slots=slots, pump=pump, partner=partner
+    )
+    steps = tuple(_step(context, procedure, step) for step in kept)
     used = dict.fromkeys(id for step in steps for id in step.settings)
     return Fitted(
         procedure=procedure,
@@ -261,23 +264,22 @@ def _drops(low: float, high: float) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Pumps:
-    here: Pump | None
+class _Context:
+    """What every step of a list is fitted with."""
+
+    sources: Mapping[str, str]
+    settings: Mapping[str, Setting]
+    slots: Mapping[str, str]
+    pump: Pump | None
     partner: Pump | None
 
-    def of(self, step: Step) -> Pump | None:
-        return self.partner if step.partner and self.partner else self.here
+    def at(self, step: Step) -> Pump | None:
+        """Return the pump at which a step is done."""
+        return self.partner if step.partner and self.partner else self.pump
 
 
-def _step(
-    book: Procedures,
-    procedure: Procedure,
-    step: Step,
-    pumps: _Pumps,
-    settings: Mapping[str, Setting],
-) -> FittedStep:
-    pump, there = pumps.here, pumps.of(step)
-    slots = _slots(pump) | {id: one.words for id, one in settings.items()}
+def _step(context: _Context, procedure: Procedure, step: Step) -> FittedStep:
+    settings, slots, there = context.settings, context.slots, context.at(step)
     names = [*_SLOT.findall(f"{step.text} {step.caution} {step.again_what}"), step.wait, step.again]
     wait, again = settings.get(step.wait), settings.get(step.again)
     return FittedStep(
@@ -296,8 +298,8 @@ def _step(
         results=step.results,
         again=again.low if again else 0.0,
         again_what=fill(step.again_what, slots),
-        only="" if pump else only(step.applies),
-        sources=tuple(book.sources[key] for key in step.sources),
+        only="" if context.pump else only(step.applies),
+        sources=tuple(context.sources[key] for key in step.sources),
         settings=tuple(name for name in dict.fromkeys(names) if name in settings),
     )
 

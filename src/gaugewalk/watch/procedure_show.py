@@ -6,6 +6,7 @@ from datetime import datetime
 
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.plant.pump import Pump
+from gaugewalk.watch.deed_places import places_at
 from gaugewalk.watch.deeds import DEEDS
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.point_views import point_views
@@ -18,7 +19,6 @@ from gaugewalk.watch.procedure_fit import (
     must_fit,
     settings_for,
 )
-from gaugewalk.watch.procedure_places import places_at
 from gaugewalk.watch.procedure_run import Answer, Run, UnderWay, run_of, under_way_key
 from gaugewalk.watch.procedure_views import (
     ProcedureLine,

@@ -10,11 +10,11 @@ from gaugewalk.journal.entry import Entry
 from gaugewalk.units import Quantity
 from gaugewalk.watch.board import iso
 from gaugewalk.watch.clock import shift_end
+from gaugewalk.watch.deed_places import places_at
 from gaugewalk.watch.deeds import DEEDS
 from gaugewalk.watch.desk import Desk, worded
 from gaugewalk.watch.follow_up import ask_again
 from gaugewalk.watch.procedure_fit import FittedStep, fitted, must_fit
-from gaugewalk.watch.procedure_places import places_at
 from gaugewalk.watch.procedure_run import (
     DONE,
     REOPENED,
@@ -100,7 +100,7 @@ def done(desk: Desk, run_id: str, key: str, by: Stamp, ticked: Ticked) -> Run:
     with together(desk, by.now) as work:
         work.flush()
         run = run_of(work.ledger, run_id)
-        if key in run.answers and run.step(key):
+        if _answered(work, run, key, by):
             return run
         step = _open_step(run, key)
         _check_time(run, step, by, ticked)
@@ -118,7 +118,7 @@ def skip(desk: Desk, run_id: str, key: str, by: Stamp, *, reason: str, allowed_b
     """Skip a step with a reason; a hold is passed only with the name of the one who allows it."""
     with sitting(desk, by.now) as work:
         run = run_of(work.ledger, run_id)
-        if key in run.answers and run.step(key):
+        if _answered(work, run, key, by):
             return run
         step = _open_step(run, key)
         body = {"reason": worded("reason", reason, longest=300)}
@@ -198,6 +198,13 @@ def break_off(desk: Desk, run_id: str, by: Stamp, *, reason: str, left_as: str) 
 
 
 # ------------------------------------------------------------------ one step
+
+
+def _answered(work: Sitting, run: Run, key: str, by: Stamp) -> bool:
+    """Whether a step needs no answer more: this one was sent before, or another came first."""
+    if work.ledger.find([by.id]):
+        return True
+    return _running(run).step(key).id in run.answers
 
 
 def _running(run: Run) -> Run:

@@ -1,19 +1,20 @@
 """How long a pump has run: from starts and stops, from what the gauges showed, from its hour meter.
 
-The clock is a fold over observations and keeps only the last switches. Where a gauge showed that
-the pump was started or stopped since it was last looked at, the switch is put halfway; a start or
-stop that a person recorded is put where it was. Between two readings of an hour meter the meter is
-believed.
+The clock is a fold over observations and keeps only the last marks: a mark says that the pump ran,
+or stood, from then on. Where a gauge showed that it was started or stopped since it was last looked
+at, the mark is put halfway; a start or stop that a person recorded is put where it was. Between two
+readings of an hour meter the meter is believed.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any
 
-KEPT = 64  # switches; older ones are counted and forgotten
+KEPT = 64  # marks; older ones are counted and forgotten
 _METER_SLACK = (1.02, 600.0)  # a meter may run 2 % and ten minutes ahead of the wall clock
 
-Switch = tuple[float, bool]
+Mark = tuple[float, bool]
 """When [s since 1970], and whether the pump ran from then on."""
 
 
@@ -32,10 +33,10 @@ class RunClock:
     """Running time of one pump; times in seconds since 1970, spans in [s]."""
 
     first: float | None = None  # first observation ever
-    anchor: float = 0.0  # from here the switches are kept
+    anchor: float = 0.0  # from here the marks are kept
     total: float = 0.0  # run before the anchor
     state: bool = False  # at the anchor
-    switches: tuple[Switch, ...] = ()
+    marks: tuple[Mark, ...] = ()  # rising; one may say again what the one before said
     seen: float = 0.0  # last observation
     starts: int = 0
     correction: float = 0.0  # what the hour meter said more than was observed
@@ -47,14 +48,20 @@ class RunClock:
         """Whether it ran when it was last looked at; none where nobody ever looked."""
         if self.first is None:
             return None
-        return self.switches[-1][1] if self.switches else self.state
+        return self.marks[-1][1] if self.marks else self.state
 
     @property
     def since(self) -> float | None:
         """Since when it runs or stands as it was last seen, as far as is known."""
         if self.first is None:
             return None
-        return self.switches[-1][0] if self.switches else self.first
+        marks = ((self.anchor, self.state), *self.marks)
+        since = marks[-1][0]
+        for when, running in reversed(marks):
+            if running != self.running:
+                break
+            since = when
+        return since
 
     def ran(self, at: float) -> float:
         """Running time up to a moment, on this clock's own count. [s]
@@ -72,16 +79,12 @@ class RunClock:
     def _counted(self, at: float) -> float:
         """Running time from the anchor to a moment. [s]"""
         state, start, sum_ = self.state, self.anchor, 0.0
-        for when, running in self.switches:
+        for when, running in self.marks:
             if when >= at:
                 break
             sum_ += (when - start) * state
             state, start = running, when
         return sum_ + max(at - start, 0.0) * state
-
-    def _state_at(self, at: float) -> bool:
-        before = [running for when, running in self.switches if when <= at]
-        return before[-1] if before else self.state
 
     def see(self, at: float, running: bool, *, exact: bool) -> "RunClock":
         """Return the clock after one more observation.
@@ -101,34 +104,30 @@ class RunClock:
             )
         if at < self.seen:
             return self._late(at, running) if exact and at > self.anchor else self
-        if running == self.running:
+        if running == self.running and not exact:
             return replace(self, seen=at)
         when = at if exact else (self.seen + at) / 2.0
-        return self._switched((*self.switches, (when, running)), seen=at)
+        return self._marked((*self.marks, (when, running)), seen=at)
 
     def _late(self, at: float, running: bool) -> "RunClock":
         """Put in a start or stop that came late, from a phone that was away."""
-        if self._state_at(at) == running:
-            return self
-        earlier = [switch for switch in self.switches if switch[0] <= at]
-        later = [switch for switch in self.switches if switch[0] > at]
-        if later:  # the next switch, the same way, was put too late
-            later = later[1:]
-        else:  # seen otherwise since: it was switched back in between
+        earlier = [mark for mark in self.marks if mark[0] <= at]
+        later = [mark for mark in self.marks if mark[0] > at]
+        if not later and running != self.running:  # seen otherwise since: it was switched back
             later = [((at + self.seen) / 2.0, not running)]
-        return self._switched((*earlier, (at, running), *later), seen=self.seen)
+        return self._marked((*earlier, (at, running), *later), seen=self.seen)
 
-    def _switched(self, switches: Sequence[Switch], *, seen: float) -> "RunClock":
-        more = sum(on for _, on in switches) - sum(on for _, on in self.switches)
-        new = replace(self, switches=tuple(switches), seen=seen, starts=self.starts + max(more, 0))
-        while len(new.switches) > KEPT:
-            when, running = new.switches[0]
+    def _marked(self, marks: Sequence[Mark], *, seen: float) -> "RunClock":
+        more = _starts(self.state, marks) - _starts(self.state, self.marks)
+        new = replace(self, marks=tuple(marks), seen=seen, starts=self.starts + max(more, 0))
+        while len(new.marks) > KEPT:
+            when, running = new.marks[0]
             new = replace(
                 new,
                 total=new.total + (when - new.anchor) * new.state,
                 anchor=when,
                 state=running,
-                switches=new.switches[1:],
+                marks=new.marks[1:],
             )
         return new
 
@@ -175,7 +174,7 @@ class RunClock:
         return {
             "first": self.first,
             "anchor": [self.anchor, self.total, self.state],
-            "switches": [list(switch) for switch in self.switches],
+            "marks": [list(mark) for mark in self.marks],
             "seen": self.seen,
             "starts": self.starts,
             "correction": self.correction,
@@ -192,13 +191,19 @@ class RunClock:
             anchor=anchor,
             total=total,
             state=state,
-            switches=tuple((when, running) for when, running in data["switches"]),
+            marks=tuple((when, running) for when, running in data["marks"]),
             seen=data["seen"],
             starts=data["starts"],
             correction=data["correction"],
             meter=_meter(data["meter"]),
             last_meter=_meter(data["last_meter"]),
         )
+
+
+def _starts(state: bool, marks: Sequence[Mark]) -> int:
+    """Count the starts among marks."""
+    states = [state, *(running for _, running in marks)]
+    return sum(after and not before for before, after in pairwise(states))
 
 
 def _meter_json(meter: Meter | None) -> list[Any] | None:

@@ -15,6 +15,7 @@ from gaugewalk.watch.board import Board
 from gaugewalk.watch.care import Care
 from gaugewalk.watch.care_views import Kept
 from gaugewalk.watch.clock import shift_end, shift_start
+from gaugewalk.watch.deed_places import places_at
 from gaugewalk.watch.deeds import (
     DEEDS,
     FILTER_CHANGED,
@@ -78,7 +79,7 @@ def did(
         The amount cannot be read.
     """
     pump = desk.pump(tag)
-    at = checked_place(what, place)
+    at = checked_place(what, place or _only_place(pump, what))
     quantity = amount_of(what, amount)
     with sitting(desk, by.now) as work:
         draft = by.entry("event", {"event": what, "place": at}, tag=tag, **_measured(quantity))
@@ -86,6 +87,12 @@ def did(
         if known is not None:
             return Kept(entry=known, warnings=tuple(known.body.get("warnings", ())))
         return keep(work, pump, what, by, place=at, quantity=quantity, found=found)
+
+
+def _only_place(pump: Pump, what: str) -> str:
+    """Return the place of a deed where this pump has one only."""
+    places = places_at(pump, what)
+    return places[0] if len(places) == 1 else ""
 
 
 def amount_of(what: str, amount: str) -> Quantity | None:
