@@ -49,12 +49,12 @@ def _due(scene: Scene, inside: Callable[[datetime], bool]) -> list[Item]:
 
 def care(scene: Scene) -> list[Item]:
     """Return what the program asks for: overdue, due, or due before the next watch ends."""
-    return [
-        _care(scene, one)
-        for one in due_view(scene.desk, scene.now).items
-        if one.state in ("overdue", "due")
-        or (one.state == "soon" and one.due_at is not None and one.due_at <= scene.horizon)
-    ]
+    asked: dict[tuple[str, bool], list[DueItem]] = {}
+    for one in due_view(scene.desk, scene.now).items:
+        soon = one.state == "soon" and one.due_at is not None and one.due_at <= scene.horizon
+        if soon or one.state in ("overdue", "due"):
+            asked.setdefault((one.tag, one.state == "overdue"), []).append(one)
+    return [_care(scene, rows, late) for (_, late), rows in asked.items()]
 
 
 def _checks(scene: Scene) -> list[FollowUp]:
@@ -83,14 +83,17 @@ def _round_due(scene: Scene, row: RoundDue) -> Item:
     )
 
 
-def _care(scene: Scene, one: DueItem) -> Item:
+def _care(scene: Scene, rows: list[DueItem], late: bool) -> Item:
+    """Tell together what a pump asks for, so that the next watch makes one way of it."""
+    first = min((row.due_at for row in rows if row.due_at), default=None)
     return Item(
-        id=f"{one.tag} {one.kind} {one.place}".strip(),
-        tag=one.tag,
-        name=one.name,
-        text=f"{one.title}. {one.sentence}",
-        mark=scene.clock(one.due_at) if one.due_at else one.state,
-        late=one.state == "overdue",
+        id=f"care {rows[0].tag} {'overdue' if late else 'due'}",
+        tag=rows[0].tag,
+        name=rows[0].name,
+        text="; ".join(row.title for row in rows) + ".",
+        mark=scene.clock(first) if first else "due",
+        late=late,
+        more=(" ".join(dict.fromkeys(row.sentence for row in rows)),),
     )
 
 

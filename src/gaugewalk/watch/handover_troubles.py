@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from uuid import UUID
 
 from gaugewalk.diagnose.diagnosis import Diagnosis
+from gaugewalk.journal.entry import Entry
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.ahead import forecasts
@@ -83,11 +84,18 @@ def _ahead(scene: Scene, pump: Pump, also: Iterable[str] = ()) -> Iterator[str]:
 
 
 def _done(scene: Scene, line: TroubleLine) -> Iterator[str]:
+    """Say what was done, the same thing with the same result once with its count."""
+    same: dict[tuple[str, str], list[Entry]] = {}
     for entry in scene.ledger.history(line.tag, since=line.opened_at, kinds=["action"]):
         if entry.body.get("trouble") == line.id:
-            result = f" Result: {entry.body['result']}." if entry.body.get("result") else ""
-            do = str(entry.body["do"]).rstrip(".")
-            yield f"Done {scene.clock(entry.seen_at)} by {entry.who}: {do}.{result}"
+            key = str(entry.body["do"]).rstrip("."), str(entry.body.get("result") or "")
+            same.setdefault(key, []).append(entry)
+    for (do, result), rows in same.items():
+        last = f"{scene.clock(rows[-1].seen_at)} by {rows[-1].who}"
+        many = f"{len(rows)} times since {scene.clock(rows[0].seen_at)}, last "
+        yield f"Done {many if len(rows) > 1 else ''}{last}: {do}." + (
+            f" Result: {result}." if result else ""
+        )
 
 
 def remedies(scene: Scene) -> list[Item]:

@@ -11,7 +11,7 @@ from datetime import datetime
 from uuid import UUID
 
 from gaugewalk.journal.entry import Entry
-from gaugewalk.watch import handover, handover_sign
+from gaugewalk.watch import handover, handover_pdf, handover_sign
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.handover_view import Handover
 from gaugewalk.watch.quality import RoundQuality, round_qualities
@@ -66,6 +66,13 @@ class Papers:
         """Sign as the incoming, having read about each trouble named in `read`."""
         by = stamp(who, now=now, id=id)
         return handover_sign.take_over(self.desk, read, by, text=text, shift=shift)
+
+    def handover_pdf(
+        self, now: datetime, *, shift: datetime | None = None, paper: str = "a4"
+    ) -> bytes:
+        """Return the handover of a shift as PDF; needs the extra `pdf`."""
+        told = self.handover(now, shift=shift)
+        return handover_pdf.handover_pdf(self.desk, told, now=now, paper=paper)
 
     # ------------------------------------------------------------------ rounds
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from gaugewalk.units import from_si
+from gaugewalk.units import from_si, show, table
 from gaugewalk.watch.chart_frame import TOP, Axis, Panel, axis_over, picture
 from gaugewalk.watch.views import Sample
 from gaugewalk.watch.wall import clock, day
@@ -19,7 +19,7 @@ HEIGHT = 170.0
 _TICKS = 6  # on the axis of time, at most
 _HOUR = 3600.0
 _STEPS_H = (1, 2, 3, 4, 6, 12, 24, 48, 72, 96, 168, 336, 672)  # between two ticks
-_SIZE = 7.0  # of a mark
+_SIZE = 6.0  # of a mark
 _WORD = 70.0  # wide, with air
 
 
@@ -73,7 +73,7 @@ def trend_picture(course: Course, zone: ZoneInfo, *, barometric: float, on_paper
     panel = _panel(drawing, samples, zone)
     _limits(drawing, panel)
     _readings(drawing, panel, samples)
-    last = f"{drawing.shown(samples[-1].value):.4g} {course.unit}"
+    last = show(samples[-1].value, course.unit, barometric=barometric)
     told = (
         f"{course.title}: {len(course.samples)} readings from {day(samples[0].seen_at, zone)} to "
         f"{day(samples[-1].seen_at, zone)}, the last {last}."
@@ -104,7 +104,7 @@ def _panel(drawing: _Drawing, samples: Sequence[Sample], zone: ZoneInfo) -> Pane
     reach = (high - low) * 0.5
     near = [v for _, v in course.limits if low - reach <= v <= high + reach]
     values = [drawing.shown(v) for v in (*ends, *inside, *near)]
-    y = axis_over(f"{course.title}, {course.unit}", values, from_zero=False)
+    y = axis_over(f"{course.title}, {table()[course.unit].symbol}", values, from_zero=False)
     end = max(drawing.x(samples[-1].seen_at), 60.0)
     x = Axis(label="", low=0.0, high=end, named=_days(drawing.start, end, zone))
     panel = Panel(x=x, y=y, top=TOP, height=HEIGHT)
