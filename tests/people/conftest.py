@@ -6,11 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from gaugewalk.people import passwords
 from gaugewalk.people.store import Store
+from tests.cheap_hashing import cheap_hashing
 
 NOW = datetime(2025, 11, 20, 9, 30, tzinfo=UTC)
-REAL_HASHER = passwords._hasher
 PASSWORD = "lantern ring follows gland"
 
 
@@ -23,12 +22,5 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 @pytest.fixture(scope="session", autouse=True)
 def _quick() -> Iterator[None]:
-    """Hash with less effort, once for all tests; one test looks at the real effort."""
-    from argon2 import PasswordHasher
-
-    with pytest.MonkeyPatch.context() as patch:
-        cheap = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
-        patch.setattr(passwords, "_hasher", lambda: cheap)
-        passwords._stand_in.cache_clear()
+    with cheap_hashing():
         yield
-    passwords._stand_in.cache_clear()

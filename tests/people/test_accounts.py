@@ -8,13 +8,14 @@ import pytest
 import sqlalchemy as sa
 
 from gaugewalk.errors import ArgumentError, ConflictError, NotFoundError, StorageError
-from gaugewalk.people import accounts, passwords, tokens
+from gaugewalk.people import accounts, tokens
 from gaugewalk.people.keys import TOKEN_MARK
 from gaugewalk.people.rights import RIGHTS, Right, Role
 from gaugewalk.people.schema import metadata
 from gaugewalk.people.store import Store
+from tests.cheap_hashing import REAL_HASHER
 
-from .conftest import NOW, PASSWORD, REAL_HASHER
+from .conftest import NOW, PASSWORD
 
 
 def test_what_each_role_may() -> None:

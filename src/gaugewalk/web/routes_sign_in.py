@@ -124,8 +124,12 @@ def leave(request: Request, everywhere: Annotated[str, Form(max_length=3)] = "")
 def elsewhere(request: Request, to: Going = "/") -> Response:
     """Send the person to the provider."""
     people, provider = _people(request), _provider(request)
-    begun = begin(provider, _back_address(request))
-    keep_under_way(people, begun.state, begun.nonce, begun.verifier, to, door_of(request).now())
+    try:
+        begun = begin(provider, _back_address(request))
+        now = door_of(request).now()
+        keep_under_way(people, begun.state, begun.nonce, begun.verifier, to, now)
+    except GaugewalkError as error:
+        return _asking(request, to, "", SignInError(str(error)))
     answer = RedirectResponse(begun.address, status_code=303)
     answer.set_cookie(
         STATE_COOKIE,
