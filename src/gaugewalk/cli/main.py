@@ -268,6 +268,33 @@ def ahead(
     run_ahead(plant, journal, tag, as_json=as_json)
 
 
+@app.command()
+def due(
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    everything: Annotated[bool, typer.Option("--all", help="Also what comes later.")] = False,
+    as_json: JsonOption = False,
+) -> None:
+    """Say what is due by walking order: grease, oil, samples, strainers, standby pumps."""
+    from gaugewalk.cli.due import due as run_due
+
+    run_due(plant, journal, everything=everything, as_json=as_json)
+
+
+@app.command()
+def procedure(
+    name: Annotated[str | None, typer.Argument(help="Which check-list; none lists them.")] = None,
+    tag: Annotated[str | None, typer.Argument(help="Fit it to this pump.")] = None,
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Write a check-list with its cautions, holds and sources."""
+    from gaugewalk.cli.procedure import procedure as run_procedure
+
+    run_procedure(name, tag, plant=plant, journal=journal, as_json=as_json)
+
+
 @app.command(name="import")
 def import_file(
     file: Annotated[Path, typer.Argument(help="CSV with time, tag, point, value, unit.")],

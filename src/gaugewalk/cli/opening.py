@@ -32,13 +32,16 @@ def open_watch(plant: Path, journal: str | None) -> "Watch":
     from gaugewalk.diagnose.knowledge import load_knowledge
     from gaugewalk.journal.store import Journal
     from gaugewalk.plant.plant_file import load_plant
+    from gaugewalk.watch.procedure_file import load_procedures
     from gaugewalk.watch.service import Watch
 
     own_knowledge = plant.parent / "knowledge.toml"
+    own_lists = plant.parent / "procedures.toml"
     return Watch(
         plant=load_plant(plant),
         journal=Journal.open(journal or str(plant.parent / JOURNAL_NAME)),
         knowledge=load_knowledge(own_knowledge if own_knowledge.is_file() else None),
+        procedures=load_procedures(own_lists if own_lists.is_file() else None),
     )
 
 
