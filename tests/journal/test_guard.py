@@ -88,7 +88,7 @@ def test_verify_names_what_was_tampered_with(journal: Journal, change: str, said
 def test_the_migrations_make_the_tables_that_the_code_expects(journal: Journal) -> None:
     with journal.engine.connect() as connection:
         assert schema.current_version(connection) == schema.VERSION
-        context = MigrationContext.configure(connection)
+        context = MigrationContext.configure(connection, opts={"include_name": _ours})
         assert compare_metadata(context, schema.metadata) == []
 
 
@@ -99,3 +99,8 @@ def test_a_journal_of_a_newer_program_is_refused(journal: Journal, place: str) -
             Journal.open(place)
     finally:
         run(journal, f"UPDATE alembic_version SET version_num = '{schema.VERSION}'")
+
+
+def _ours(name: str | None, kind: str, _parents: object) -> bool:
+    """People's tables may lie in the same database."""
+    return kind != "table" or not str(name).startswith("people")

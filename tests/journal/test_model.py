@@ -1,18 +1,28 @@
 """The journal behaves like a dictionary that refuses to forget."""
 
-import tempfile
+import shutil
+from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
+from typing import ClassVar
 from uuid import UUID
 
 import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
-from hypothesis.stateful import Bundle, RuleBasedStateMachine, invariant, multiple, rule
+from hypothesis.stateful import (
+    Bundle,
+    RuleBasedStateMachine,
+    invariant,
+    multiple,
+    rule,
+    run_state_machine_as_test,
+)
 
 from gaugewalk.errors import ConflictError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.store import Journal
+from tests.postgres_server import Server
 
 from .journal_entries import START, correction, reading
 
@@ -22,11 +32,12 @@ NOW = START + timedelta(days=1)
 class JournalLikeADict(RuleBasedStateMachine):
     sent: Bundle[Entry] = Bundle("sent")
 
+    empty: ClassVar[Callable[[], str]]  # where an empty journal is
+
     def __init__(self) -> None:
         super().__init__()
-        self.folder = tempfile.TemporaryDirectory()
-        self.path = Path(self.folder.name) / "watch.db"
-        self.journal = Journal.open(self.path)
+        self.place = type(self).empty()
+        self.journal = Journal.open(self.place)
         self.model: dict[UUID, Entry] = {}
         self.stands: dict[UUID, float | None] = {}  # reading -> its value as corrected
 
@@ -70,7 +81,7 @@ class JournalLikeADict(RuleBasedStateMachine):
     @rule()
     def open_again(self) -> None:
         self.journal.close()
-        self.journal = Journal.open(self.path)
+        self.journal = Journal.open(self.place)
 
     @invariant()
     def holds_what_was_sent_in_order(self) -> None:
@@ -92,8 +103,40 @@ class JournalLikeADict(RuleBasedStateMachine):
         assert self.journal.verify().ok
         assert self.journal.verify().count == len(self.model)
         self.journal.close()
-        self.folder.cleanup()
 
 
-TestJournalLikeADict = JournalLikeADict.TestCase
-TestJournalLikeADict.settings = settings(max_examples=25, stateful_step_count=15, deadline=None)
+def test_a_file_behaves_like_a_dict(path: Path) -> None:
+    Journal.open(path).close()
+
+    def empty() -> str:
+        copy = path.with_name("copy.db")
+        for file in path.parent.glob("copy.db*"):
+            file.unlink()
+        return str(shutil.copy(path, copy))
+
+    walk(empty, examples=12, steps=12)
+
+
+def test_postgresql_behaves_like_a_dict(postgres: Server) -> None:
+    walk(lambda: postgres.url(postgres.emptied()), examples=6, steps=10)
+
+
+def walk(empty: Callable[[], str], *, examples: int, steps: int) -> None:
+    machine = type("Machine", (JournalLikeADict,), {"empty": staticmethod(empty)})
+    run_state_machine_as_test(
+        machine,
+        settings=settings(max_examples=examples, stateful_step_count=steps, deadline=None),
+    )
+
+
+NUMBERS = (-0.0, 5e-324, 1.7976931348623157e308, 0.1, -1e-300)
+
+
+@pytest.mark.parametrize("value", NUMBERS)
+def test_a_number_comes_back_to_its_last_bit_and_is_the_one_that_was_hashed(
+    journal: Journal, value: float
+) -> None:
+    entry = reading(value=value, low=value, high=abs(value))
+    journal.append([entry], recorded_at=NOW)
+    assert journal.get(entry.id).value == value
+    assert journal.verify().ok

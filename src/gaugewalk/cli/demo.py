@@ -58,7 +58,8 @@ def _remove(folder: Path) -> None:
     """Remove a demo plant, and nothing that does not look like one."""
     if not folder.exists():
         return
-    known = {"plant.toml", JOURNAL_NAME, f"{JOURNAL_NAME}-wal", f"{JOURNAL_NAME}-shm", "photos"}
+    beside = {f"{JOURNAL_NAME}{end}" for end in ("", "-wal", "-shm", "-tail")}
+    known = {"plant.toml", "photos", *beside}
     strange = sorted(p.name for p in folder.iterdir() if p.name not in known)
     if strange:
         raise ArgumentError(

@@ -37,12 +37,25 @@ def open_watch(plant: Path, journal: str | None) -> "Watch":
 
     own_knowledge = plant.parent / "knowledge.toml"
     own_lists = plant.parent / "procedures.toml"
-    return Watch(
+    watch = Watch(
         plant=load_plant(plant),
         journal=Journal.open(journal or str(plant.parent / JOURNAL_NAME)),
         knowledge=load_knowledge(own_knowledge if own_knowledge.is_file() else None),
         procedures=load_procedures(own_lists if own_lists.is_file() else None),
     )
+    if watch.journal.lost:
+        _tell_loss(watch, watch.journal.lost)
+    return watch
+
+
+def _tell_loss(watch: "Watch", sentence: str) -> None:
+    """Say that the journal's end is missing, here and at every handover until somebody ends it."""
+    import typer
+
+    from gaugewalk.cli.clock import now
+
+    typer.echo(f"gaugewalk: {sentence}", err=True)
+    watch.note(None, sentence, who="Gaugewalk", now=now(), standing=True)
 
 
 def people_place(plant: Path, journal: str | None) -> str:

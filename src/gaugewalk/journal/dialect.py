@@ -58,6 +58,21 @@ def _sqlite(url: sa.URL) -> sa.Engine:
     return engine
 
 
+def tables_in(engine: sa.Engine) -> list[str]:
+    """Return the tables that a database holds, without making or changing anything."""
+    file = engine.url.database
+    if engine.dialect.name != "sqlite" or file is None:
+        return sorted(sa.inspect(engine).get_table_names())
+    if not Path(file).is_file():
+        return []
+    looked = sqlite3.connect(f"{Path(file).resolve().as_uri()}?mode=ro", uri=True)
+    try:
+        rows = looked.execute("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")
+        return [name for (name,) in rows]
+    finally:
+        looked.close()
+
+
 def _prepare_sqlite(connection: Any, _record: object) -> None:
     for pragma in (
         f"busy_timeout={BUSY_SECONDS * 1000}",

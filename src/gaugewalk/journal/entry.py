@@ -163,4 +163,5 @@ def _in_utc(name: str, moment: datetime) -> datetime:
 
 
 def _number(value: float | None) -> float | None:
-    return None if value is None else float(value)
+    # SQLite keeps no sign of a zero, so that its hash must not have one either.
+    return None if value is None else float(value) + 0.0

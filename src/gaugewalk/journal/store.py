@@ -23,6 +23,7 @@ from gaugewalk.journal.dialect import (
     engine_for,
     lock_writers,
     snapshot,
+    tables_in,
 )
 from gaugewalk.journal.entry import Appended, BatchConflictError, Entry
 from gaugewalk.journal.failing import storage_error
@@ -36,6 +37,7 @@ from gaugewalk.journal.ledger import (
 )
 from gaugewalk.journal.tail import Tail, said_of_loss
 from gaugewalk.journal.verify import Verification, walk_chain
+from gaugewalk.journal.wholeness import refuse_cut
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +70,9 @@ class Journal:
         """
         engine = engine_for(where)
         file = engine.url.database if engine.dialect.name == "sqlite" else None
+        if file:
+            refuse_cut(Path(file))
+        _refuse_strange(engine)
         journal = cls(engine=engine, tail=Tail.of(file) if file else None)
         try:
             journal._bring_up_to_date()
@@ -75,6 +80,15 @@ class Journal:
         except BaseException:
             journal.close()
             raise
+
+    @classmethod
+    def exists(cls, where: str | Path) -> bool:
+        """Whether there is a journal, without making one."""
+        engine = engine_for(where)
+        try:
+            return "entries" in _tables(engine)
+        finally:
+            engine.dispose()
 
     def _lost(self) -> str | None:
         """Say what was acknowledged and is not there."""
@@ -270,3 +284,20 @@ class Journal:
                     ending = True
         except DRIVER_ERRORS as error:
             raise storage_error(doing, error, ending=ending) from error
+
+
+def _tables(engine: sa.Engine) -> list[str]:
+    try:
+        return tables_in(engine)
+    except DRIVER_ERRORS as error:
+        raise storage_error("be opened", error) from error
+
+
+def _refuse_strange(engine: sa.Engine) -> None:
+    """Raise where a database holds something else; people's tables may lie beside ours."""
+    names = [name for name in _tables(engine) if not name.startswith("people_")]
+    if names and not {"entries", schema.VERSION_TABLE} <= set(names):
+        raise StorageError(
+            f"This is no journal: it holds other tables ({', '.join(names[:3])}). Name an empty "
+            "database or a new file."
+        )

@@ -35,7 +35,7 @@ def walk_chain(connection: sa.Connection) -> Verification:
     count, seq, head, faults = 0, 0, GENESIS, []
     for row in connection.execute(query, execution_options={"yield_per": _CHUNK}):
         count += 1
-        fault = _fault(row, seq, head)
+        fault = fault_of(row, seq, head)
         if fault:
             faults.append(fault)
         seq, head = row.seq, row.hash
@@ -45,7 +45,7 @@ def walk_chain(connection: sa.Connection) -> Verification:
     return Verification(count=count, head=head, faults=tuple(faults))
 
 
-def _fault(row: sa.Row[Any], previous_seq: int, previous: str) -> str | None:
+def fault_of(row: sa.Row[Any], previous_seq: int, previous: str) -> str | None:
     """Say what is wrong with one row of the chain, or nothing."""
     if row.seq != previous_seq + 1:
         return f"entries {previous_seq + 1} to {row.seq - 1} are missing"
