@@ -119,6 +119,20 @@ def test_a_reading_taken_since_the_last_step_counts(care_day: Day) -> None:
         tick(care_day, run, "clean-dp", 0.4)  # the old reading is from before the cleaning
 
 
+def test_what_was_read_or_skipped_meanwhile_shows_in_the_step(care_day: Day) -> None:
+    watch = care_day.watch
+    care_day.read(-0.1, "90", tag="W1A", point="flow")  # before the list was begun
+    run = begin(care_day, "strainer-cleaning", "W1A")
+    shown = {p.point: p for p in step(run, "before").points}
+    assert not shown["flow"].taken
+    care_day.read(0.1, "100", tag="W1A", point="flow")
+    watch.skip("W1A", "suction_strainer_dp", "No time", who=VALE, now=care_day.at(0.1))
+    shown = {p.point: p for p in step(watch.program.run(run.id, care_day.at(0.2)), "before").points}
+    assert shown["flow"].taken
+    assert shown["suction_strainer_dp"].skipped == "No time"
+    assert step(tick(care_day, run, "before", 0.2), "before").state == "done"
+
+
 def test_what_the_step_does_not_ask_for_is_refused(care_day: Day) -> None:
     run = begin(care_day, "grease-cup", "G3")
     with pytest.raises(ArgumentError, match="this step asks for none"):

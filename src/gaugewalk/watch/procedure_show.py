@@ -9,7 +9,7 @@ from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.deed_places import places_at
 from gaugewalk.watch.deeds import DEEDS
 from gaugewalk.watch.desk import Desk
-from gaugewalk.watch.point_views import point_views
+from gaugewalk.watch.point_views import Span, point_views
 from gaugewalk.watch.procedure import Procedure, Procedures, Setting
 from gaugewalk.watch.procedure_fit import (
     Fitted,
@@ -153,7 +153,7 @@ def run_view(desk: Desk, run_id: str, now: datetime) -> RunView:
         run = run_of(ledger, run_id)
         pump = desk.pump(run.tag)
         following = run.next_step
-        points = _points(desk, ledger, following, now) if following and not run.ended else ()
+        points = _points(desk, ledger, run, now) if following and not run.ended else ()
     settings = settings_for(desk.procedures, pump)
     steps = [_run_step(desk, run, n, step, settings, points) for n, step in enumerate(run.steps, 1)]
     return RunView(
@@ -186,10 +186,13 @@ def passed_holds(run: Run) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _points(desk: Desk, ledger: Ledger, step: FittedStep, now: datetime) -> tuple[PointView, ...]:
-    if not step.readings or step.tag not in desk.pumps:
+def _points(desk: Desk, ledger: Ledger, run: Run, now: datetime) -> tuple[PointView, ...]:
+    """Return what the next step asks to read; taken is what was read since the step before."""
+    step = run.next_step
+    if step is None or not step.readings or step.tag not in desk.pumps:
         return ()
-    views = point_views(desk, ledger, desk.pumps[step.tag], now)
+    span = Span(since=run.since(step.id))
+    views = point_views(desk, ledger, desk.pumps[step.tag], now, span=span)
     return tuple(view for view in views if view.point in step.readings)
 
 

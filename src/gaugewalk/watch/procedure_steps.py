@@ -266,7 +266,7 @@ def _amounts(desk: Desk, step: FittedStep, ticked: Ticked) -> dict[str, Quantity
 
 
 def _take_readings(work: Sitting, run: Run, step: FittedStep, by: Stamp, ticked: Ticked) -> None:
-    """Take the step's readings; each is given, was taken since the last step, or has a reason."""
+    """Take the step's readings; each is given, or was taken or skipped since the last step."""
     odd = [p for p in (*ticked.readings, *ticked.not_taken) if p not in step.readings]
     if odd:
         wanted = ", ".join(step.readings) or "none"
@@ -275,11 +275,12 @@ def _take_readings(work: Sitting, run: Run, step: FittedStep, by: Stamp, ticked:
     last = work.board(step.tag).last
     given = {point: text for point, text in ticked.readings.items() if text.strip()}
     reasons = {point: why for point, why in ticked.not_taken.items() if why.strip()}
+    skips = work.ledger.history(step.tag, since=run.since(step.id), kinds=["skipped"])
+    passed = {*given, *reasons, *(str(entry.point) for entry in skips)}
     missing = [
         point
         for point in step.readings
-        if not (point in given or point in reasons)
-        and (point not in last or last[point].seen_at < since)
+        if point not in passed and (point not in last or last[point].seen_at < since)
     ]
     if missing:
         raise ArgumentError(

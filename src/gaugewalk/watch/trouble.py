@@ -17,7 +17,7 @@ from gaugewalk.watch.lookup import first_entry
 from gaugewalk.watch.sitting import Sitting, board_key, sitting
 from gaugewalk.watch.stamp import Stamp, sent_before
 from gaugewalk.watch.steps import must_be_open, raise_trouble
-from gaugewalk.watch.trouble_past import earlier_of, line_of, lives_of, recurrence
+from gaugewalk.watch.trouble_past import alike, earlier_of, line_of, lives_of, recurrence
 from gaugewalk.watch.views import Answered, TroubleLine, TroubleView
 
 _BEFORE = timedelta(minutes=30)  # of the opening: what was seen then belongs to the trouble
@@ -103,6 +103,8 @@ def close_trouble(
 ) -> Entry:
     """Close a trouble with its cause, what cured it, and a reading that shows it.
 
+    A cause of the knowledge may be named by its id; it is kept with its title.
+
     Raises
     ------
     ConflictError
@@ -110,8 +112,11 @@ def close_trouble(
     NotFoundError
         It is not open.
     """
+    known_cause = desk.knowledge.causes.get(cause.strip())
+    told = known_cause.title if known_cause else worded("cause", cause)
     body = {"step": "closed", "trouble": trouble_id, "proof": str(proof)}
-    body |= {"cause": worded("cause", cause), "cure": worded("cure", cure)}
+    body |= {"cause": told, "cure": worded("cure", cure)}
+    body |= {"cause_id": known_cause.id} if known_cause else {}
     with sitting(desk, by.now) as work:
         tag = str(opening(work.ledger, trouble_id).tag)
         draft = by.entry("trouble", body, tag=tag)
@@ -178,6 +183,7 @@ def trouble_view(desk: Desk, trouble_id: str, now: datetime) -> TroubleView:
         cause=line.cause,
         cure=line.cure,
         earlier=earlier,
+        alike=alike(line, earlier),
         recurrence=recurrence(line, earlier, desk.zone),
     )
 

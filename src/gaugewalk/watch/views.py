@@ -228,4 +228,5 @@ class TroubleView:
     cause: str = ""  # as found, once closed
     cure: str = ""
     earlier: tuple[TroubleLine, ...] = ()  # closed troubles of the same pump, newest first
+    alike: tuple[TroubleLine, ...] = ()  # those of them that the recurrence rests on
     recurrence: str = ""  # that the same has come back, how often, what was found before
