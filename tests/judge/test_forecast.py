@@ -50,7 +50,7 @@ def ahead(point, values, **how):
 def test_a_straight_line_is_continued():
     crossing = time_to_limit(np.arange(30) * DAY, 2.0 * np.arange(30) + 0.1 * noise(30), 80.0)
     assert crossing.when == pytest.approx(40 * DAY, rel=0.01)
-    assert crossing.low < crossing.when < crossing.high
+    assert 30 * DAY < crossing.low < crossing.when
 
 
 def test_a_limit_that_is_passed_or_lies_the_other_way_is_not_forecast():
@@ -67,8 +67,9 @@ def test_the_sentence_has_every_number():
     days = (forecast.when.timestamp() - NOW) / DAY
     true = (30e3 - 10e3 - 250 * 59) / 750
     assert days == pytest.approx(true, rel=0.2)
-    assert (forecast.low.timestamp() - NOW) / DAY < true < (forecast.high.timestamp() - NOW) / DAY
-    for part in ("rose from", "watch limit 0.3 bar", "days (", "80%", "60 readings"):
+    assert 0 < (forecast.low.timestamp() - NOW) / DAY < true
+    for part in ("rose from", "watch limit 0.3 bar", "going on so", "not before", "9 cases of 10",
+                 "60 readings"):  # fmt: skip
         assert part in forecast.sentence
 
 
@@ -111,14 +112,39 @@ def test_wild_readings_move_the_local_trend_little():
     wild = values.copy()
     wild[[10, 20, 30]] += 50.0
     times = np.arange(40.0)
-    clean = local_trend(times, values).reach(60.0, 100.0, (0.5,))[0]
-    dirty = local_trend(times, wild).reach(60.0, 100.0, (0.5,))[0]
+    clean = local_trend(times, values).reach(60.0, 100.0, 0.5)
+    dirty = local_trend(times, wild).reach(60.0, 100.0, 0.5)
     assert dirty == pytest.approx(clean, rel=0.05)
 
 
-def crossings(shape, scatter, runs=80):
-    """Forecast simulated wear at a random moment; return whether the true crossing was inside."""
-    inside = []
+def test_what_the_level_has_passed_already_is_not_forecast():
+    """The last readings rose faster than the line through all: what lies behind is not ahead."""
+    values = np.concatenate([0.1 * np.arange(30), 3.0 + np.arange(10)]) + 0.02 * noise(40)
+    assert time_to_limit(np.arange(40) * DAY, values, 9.0) is None
+
+
+def test_readings_that_ran_ahead_of_their_forecasts_are_given_less_time():
+    """`stretch` from rows whose answer is known: even, slowing down and speeding up."""
+    times, small = np.arange(80.0), 0.3 * noise(80, 1)
+    even = local_trend(times, times + small)
+    assert even.stretch(0.5, 1.0) < 0.9
+    slowing = local_trend(times, 20 * np.sqrt(times) + small)
+    assert slowing.stretch(0.5, 1.0) < 0.9
+    jumps = local_trend(times, times + 40.0 * (times > 60) + small)
+    assert jumps.stretch(0.5, 1.0) > 1.5
+    assert jumps.stretch(0.5, -1.0) < jumps.stretch(0.5, 1.0)
+
+
+def test_too_few_readings_leave_the_models_own_spread():
+    assert local_trend(np.arange(9.0), np.arange(9.0) + 0.1 * noise(9)).stretch(1.0, 1.0) == 1.0
+
+
+def first_moments(shape, scatter, runs=80):
+    """Forecast simulated wear at a random moment; return how often it held, and how near it was.
+
+    Nearness is the share of the true way that the earliest moment allows.
+    """
+    held, share = [], []
     for seed in range(runs):
         random = np.random.default_rng(seed)
         steps = np.arange(400) * DAY / 3
@@ -129,12 +155,25 @@ def crossings(shape, scatter, runs=80):
         now = int(np.argmax(level > 1.0) * random.uniform(0.4, 0.9))
         crossing = time_to_limit(steps[:now], values[:now], 1.0) if now >= 12 else None
         if crossing:
-            inside.append(crossing.low <= true <= crossing.high)
-    assert len(inside) > runs // 2
-    return float(np.mean(inside))
+            held.append(crossing.low <= true)
+            share.append((crossing.low - steps[now - 1]) / (true - steps[now - 1]))
+    assert len(held) > runs // 2
+    return float(np.mean(held)), float(np.median(share))
 
 
-@pytest.mark.parametrize(("shape", "scatter"), [(1.0, 0.03), (1.0, 0.1), (1.5, 0.03), (1.5, 0.1)])
-def test_intervals_hold_what_they_claim(shape, scatter):
-    """80 % claimed; straight wear and wear that speeds up, small and large scatter."""
-    assert crossings(shape, scatter) >= 0.75
+@pytest.mark.parametrize(
+    ("shape", "scatter", "least"), [(1.0, 0.03, 0.5), (1.0, 0.1, 0.2), (1.5, 0.03, 0.5),
+                                    (1.5, 0.1, 0.2), (0.6, 0.03, 0.3)]
+)  # fmt: skip
+def test_the_earliest_moment_holds_what_it_claims_and_is_worth_telling(shape, scatter, least):
+    """Nine of ten claimed; wear that is even, speeds up or slows down, small and large scatter."""
+    held, share = first_moments(shape, scatter)
+    assert held >= 0.9
+    assert share >= least
+
+
+def test_no_limit_is_forecast_where_there_is_no_trend():
+    """Mann-Kendall at 1 % two-sided, half of it towards this limit: at most 2 % of 300 rows."""
+    told = sum(time_to_limit(np.arange(60) * DAY, noise(60, seed), 2.0) is not None
+               for seed in range(300))  # fmt: skip
+    assert told <= 6

@@ -11,11 +11,12 @@ from gaugewalk.judge.forecast import Forecast
 
 
 def ahead(plant: Path, journal: str | None, tag: str | None, *, as_json: bool) -> None:
-    """Write the forecasts of one pump, or of all in walking order, the soonest first at each."""
+    """Write the forecasts of one pump, or of all, the soonest first."""
     watch = open_watch(plant, journal)
     at = now()
     tags = [tag] if tag else list(watch.desk.pumps)
     found = [(one, forecast) for one in tags for forecast in watch.ahead(one, at)]
+    found.sort(key=lambda pair: pair[1].when or at)
     watch.journal.close()
     if as_json:
         typer.echo(json.dumps([_plain(one, forecast) for one, forecast in found], indent=2))
@@ -27,7 +28,7 @@ def ahead(plant: Path, journal: str | None, tag: str | None, *, as_json: bool) -
 
 
 def _plain(tag: str, forecast: Forecast) -> dict[str, object]:
-    times = {"when": forecast.when, "low": forecast.low, "high": forecast.high}
+    times = {"when": forecast.when, "low": forecast.low}
     return {
         "pump": tag,
         "point": forecast.point,

@@ -5,9 +5,14 @@ not guessed: several degrees, from little to strongly, run side by side and each
 it has explained the readings. The same degrees run once more with a slope that dies away, as of a
 thing that settles; they count a quarter at first. A wild reading moves the level no further than
 three standard deviations of its forecast.
+
+How unsure it is, is held against the readings themselves: forecasts made at earlier moments, as far
+ahead for their time as the present one, are compared with what came.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from math import erfc
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -24,27 +29,51 @@ _PRIOR = np.where(_SETTLING, 0.25, 0.75) / len(_DEGREES)
 _HALF_LIFE = 0.5  # of the time looked back, in which a settling slope halves
 _HUBER = 3.0  # standard deviations beyond which a reading counts no further
 _STEPS = 400  # of the time looked ahead
+_BELIEF = 2.0  # own forecasts for which the model's spread counts as seen before any
+_EARLIEST = 7  # readings before the first own forecast that is looked at
+_MEDIAN_OF_3 = 0.45  # variance of a median of three normal readings, in one reading's
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LocalTrend:
-    """Level and slope after the last reading, one row per degree of wandering.
+class Moment:
+    """Level and slope after one reading, one row per degree of wandering.
 
     In scaled units: time in usual intervals from the last reading, values in scatters from it.
     """
 
+    at: float
     level: Array  # shape (k,)
     slope: Array
     covariance: Array  # shape (k, 2, 2)
-    weight: Array
+    likelihood: Array  # logarithm
+
+    @property
+    def weight(self) -> Array:
+        """How much each degree counts."""
+        weight = np.exp(self.likelihood - self.likelihood.max())
+        return np.asarray(weight / weight.sum())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LocalTrend:
+    """Where the readings were heading at each of them; the last is the present."""
+
+    moments: tuple[Moment, ...]
+    readings: Array  # scaled
     origin: float  # last value
     last: float  # last time, [s]
     interval: float  # [s]
     scatter: float
     decay: Array  # of the slope, per interval
 
-    def reach(self, limit: float, ahead: float, chances: tuple[float, ...]) -> list[float]:
-        """Return by when the limit is reached with each chance, [s]; infinite if not within.
+    @property
+    def now(self) -> float:
+        """Level after the last reading, in the readings' unit."""
+        here = self.moments[-1]
+        return self.origin + self.scatter * float(here.weight @ here.level)
+
+    def reach(self, limit: float, ahead: float, chance: float, *, stretch: float = 1.0) -> float:
+        """Return by when the limit is passed with a chance, [s]; infinite if not within.
 
         Parameters
         ----------
@@ -52,29 +81,66 @@ class LocalTrend:
             In the readings' unit.
         ahead
             How far to look, [s].
-        chances
-            Rising, each between 0 and 1.
+        chance
+            Between 0 and 1.
+        stretch
+            By which the spread towards the limit is taken wider; see `stretch`.
         """
-        from scipy.special import ndtr  # heavy; only forecasts need it
-
         goal = (limit - self.origin) / self.scatter
-        side = np.sign(goal - self.weight @ self.level)
+        side = np.sign(limit - self.now)
         steps = np.linspace(0.0, ahead / self.interval, _STEPS + 1)[1:]
+        middle, spread = self._ahead(self.moments[-1], steps)
+        away = side * (middle - goal) / np.sqrt(spread)
+        away = np.where(away < 0.0, away / stretch, away)
+        below = np.fromiter(map(erfc, (-away / np.sqrt(2.0)).flat), float, away.size)
+        reached = np.maximum.accumulate(self.moments[-1].weight @ (below.reshape(away.shape) / 2.0))
+        i = int(np.argmax(reached >= chance))
+        if reached[i] < chance:
+            return float("inf")
+        before, share = (reached[i - 1], steps[i - 1]) if i else (0.0, 0.0)
+        part = (chance - before) / max(reached[i] - before, 1e-300)
+        return self.last + self.interval * float(share + part * (steps[i] - share))
+
+    def stretch(self, ratio: float, side: float) -> float:
+        """Return how much farther than expected the readings ran ahead of earlier forecasts.
+
+        Parameters
+        ----------
+        ratio
+            Time looked ahead over time looked back.
+        side
+            1 where rising is towards the limit, -1 where falling is.
+
+        Returns
+        -------
+        float
+            Root of the mean square of the misses towards the limit, in standard deviations, over
+            stretches of time that do not overlap; both sides alike it would be 1.
+        """
+        times = np.array([moment.at for moment in self.moments])
+        count, squares = 0, 0.0
+        end = len(times) - 1
+        while True:
+            start = int(np.searchsorted(times, (times[end] + ratio * times[0]) / (1.0 + ratio)))
+            start = min(start, end - 1)
+            if start < _EARLIEST:
+                break
+            middle, spread = self._ahead(self.moments[start], times[end : end + 1] - times[start])
+            weight = self.moments[start].weight
+            mean = float(weight @ middle[:, 0])
+            variance = float(weight @ (spread[:, 0] + (middle[:, 0] - mean) ** 2)) + _MEDIAN_OF_3
+            came = float(np.median(self.readings[max(end - 2, start + 1) : end + 1]))
+            count, squares = count + 1, squares + max(side * (came - mean), 0.0) ** 2 / variance
+            end = start
+        return float(np.sqrt((_BELIEF + 2.0 * squares) / (_BELIEF + count)))
+
+    def _ahead(self, moment: Moment, steps: Array) -> tuple[Array, Array]:
+        """Return level and variance per degree, so many intervals after a moment."""
         way = _way(self.decay[:, None], steps)
-        middle = self.level[:, None] + self.slope[:, None] * way
-        p = self.covariance
+        p = moment.covariance
         spread = p[:, 0, 0, None] + 2.0 * way * p[:, 0, 1, None] + way**2 * p[:, 1, 1, None]
         spread = spread + _WANDERING[:, None] * steps**3 / 3.0
-        reached = self.weight @ ndtr(side * (middle - goal) / np.sqrt(spread))
-        reached = np.maximum.accumulate(reached)
-        found = []
-        for chance in chances:
-            i = int(np.argmax(reached >= chance))
-            before, share = (reached[i - 1], steps[i - 1]) if i else (0.0, 0.0)
-            part = (chance - before) / max(reached[i] - before, 1e-300)
-            when = self.last + self.interval * float(share + part * (steps[i] - share))
-            found.append(when if reached[i] >= chance else float("inf"))
-        return found
+        return moment.level[:, None] + moment.slope[:, None] * way, spread
 
 
 def local_trend(times: Array, values: Array) -> LocalTrend:
@@ -95,23 +161,41 @@ def local_trend(times: Array, values: Array) -> LocalTrend:
     Examples
     --------
     >>> trend = local_trend(np.arange(20.0), np.arange(20.0) + 0.1 * (-1.0) ** np.arange(20))
-    >>> [round(x) for x in trend.reach(30.0, 60.0, (0.5,))]
-    [30]
+    >>> round(trend.reach(30.0, 60.0, 0.5))
+    30
     """
     interval = float(np.median(np.diff(times)))
+    scatter = _scatter(values)
+    x, y = (times - times[-1]) / interval, (values - values[-1]) / scatter
+    decay = np.where(_SETTLING, np.log(2.0) / max(-_HALF_LIFE * x[0], 1.0), 0.0)
+    return LocalTrend(
+        moments=tuple(_follow(x, y, decay)),
+        readings=y,
+        origin=float(values[-1]),
+        last=float(times[-1]),
+        interval=interval,
+        scatter=scatter,
+        decay=decay,
+    )
+
+
+def _scatter(values: Array) -> float:
     second = values[2:] - 2.0 * values[1:-1] + values[:-2]
     usual = 1.4826 * float(np.median(np.abs(second)))
     clipped = np.clip(second, -_HUBER * usual, _HUBER * usual)
     scatter = float(np.sqrt(np.mean(clipped**2) / 6.0))
-    scatter = max(scatter, 1e-6 * float(np.ptp(values)), 1e-300)
-    x, y = (times - times[-1]) / interval, (values - values[-1]) / scatter
+    return max(scatter, 1e-6 * float(np.ptp(values)), 1e-300)
+
+
+def _follow(x: Array, y: Array, decay: Array) -> Iterator[Moment]:
+    """Yield what is known after each reading."""
     level, slope = np.full(len(_WANDERING), y[0]), np.zeros(len(_WANDERING))
     covariance = np.zeros((len(_WANDERING), 2, 2))
     covariance[:, 0, 0] = 1.0
     covariance[:, 1, 1] = (1.0 + 5.0 * np.ptp(y) / max(x[-1] - x[0], 1.0)) ** 2
-    decay = np.where(_SETTLING, np.log(2.0) / max(-_HALF_LIFE * x[0], 1.0), 0.0)
     likelihood = np.log(_PRIOR)
-    for step, reading in zip(np.diff(x), y[1:], strict=True):
+    yield Moment(at=x[0], level=level, slope=slope, covariance=covariance, likelihood=likelihood)
+    for at, step, reading in zip(x[1:], np.diff(x), y[1:], strict=True):
         level, slope = level + slope * _way(decay, step), slope * np.exp(-decay * step)
         covariance = _ahead(covariance, decay, step)
         total = covariance[:, 0, 0] + 1.0
@@ -121,18 +205,7 @@ def local_trend(times: Array, values: Array) -> LocalTrend:
         moved = np.clip(miss, -_HUBER, _HUBER) * np.sqrt(total)
         level, slope = level + gain[:, 0] * moved, slope + gain[:, 1] * moved
         covariance = covariance - gain[:, :, None] * covariance[:, None, 0, :]
-    weight = np.exp(likelihood - likelihood.max())
-    return LocalTrend(
-        level=level,
-        slope=slope,
-        covariance=covariance,
-        weight=weight / weight.sum(),
-        origin=float(values[-1]),
-        last=float(times[-1]),
-        interval=interval,
-        scatter=scatter,
-        decay=decay,
-    )
+        yield Moment(at=at, level=level, slope=slope, covariance=covariance, likelihood=likelihood)
 
 
 def _way(decay: Array, step: ArrayLike) -> Array:
