@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gaugewalk.diagnose.enumeration import Evidence
-from gaugewalk.diagnose.inference import Posterior, infer
+from gaugewalk.diagnose.inference import infer, weigh
 from gaugewalk.diagnose.network import Floats, Network, elementary_sums
+from gaugewalk.diagnose.posterior import Posterior, read_off, sharpening
 
 from .networks import marginals_by_library, random_evidence, random_network
 
@@ -157,3 +158,37 @@ def test_elementary_sums_count_every_set(odds: list[float]) -> None:
     for size in range(4):
         counted = sum(float(np.prod(one)) for one in combinations(odds, size))
         assert sums[size] == pytest.approx(counted)
+
+
+@FEW
+@given(SEEDS, st.floats(1.0, 3.0))
+def test_sharpening_keeps_the_sum_the_leader_and_what_is_nothing_wrong(
+    seed: int, power: float
+) -> None:
+    network = random_network(seed, causes=9, findings=7, chains=True)
+    counted = weigh(network, network.prior, random_evidence(seed, 7))
+    plain = read_off(counted)
+    sharp = read_off(counted, sharpening(counted, power, network.innocent))
+    assert sharp.probability.sum() + sharp.unexplained == pytest.approx(1.0)
+    assert sharp.unexplained == pytest.approx(plain.unexplained)
+    empty = {members: one for members, one in zip(sharp.sets, sharp.probability, strict=True)}[()]
+    before = {members: one for members, one in zip(plain.sets, plain.probability, strict=True)}[()]
+    assert empty == pytest.approx(before)
+    leader = int(counted.weighed.touched[np.argmax(np.diagonal(counted.led))])
+    assert sharp.marginal[leader] >= plain.marginal[leader] - 1e-12
+    assert (sharp.marginal <= 1.0 + 1e-9).all()
+
+
+@FEW
+@given(SEEDS)
+def test_marginals_are_those_of_the_sets(seed: int) -> None:
+    """With every set listed by itself, a marginal is the sum of the sets that hold the cause."""
+    network = random_network(seed, causes=6, findings=7)
+    network = replace(network, shows=np.maximum(network.shows, 0.02))
+    counted = weigh(network, network.prior / 8, random_evidence(seed, 7), least=0.0)
+    sharp = read_off(counted, sharpening(counted, 1.8, network.innocent))
+    held = np.zeros(6)
+    for members, probability in zip(sharp.sets, sharp.probability, strict=True):
+        held[list(members)] += probability
+    if counted.weighed.fourth is None:
+        np.testing.assert_allclose(sharp.marginal, held, atol=1e-12)

@@ -40,7 +40,7 @@ class Evidence:
     share: Floats
     salience: float = 1.0
 
-    def only(self, chosen: NDArray[np.bool_]) -> "Evidence":
+    def only(self, chosen: NDArray[np.bool_ | np.intp]) -> "Evidence":
         """Return the chosen pieces."""
         return Evidence(
             columns=self.columns[chosen],
@@ -79,49 +79,51 @@ class _Products:
 
 
 def _grow(small: _Products, single: _Products, size: int) -> _Products:
-    """Return the products for sets one member larger, from slices (see `_members`)."""
+    """Return the products for sets one member larger (see `members_of`)."""
     count = single.weight.size
-    ends = [comb(last, size) for last in range(count)]
-    width = sum(ends)
-    quiet = np.empty((small.quiet.shape[0], width))
-    calm = np.empty((small.calm.shape[0], width))
-    weight = np.empty(width)
+    last = members_of(count, size + 1)[-1]
+    place = np.concatenate([np.arange(comb(one, size)) for one in range(count)])
+    return _Products(
+        small.quiet[:, place] * single.quiet[:, last],
+        small.calm[:, place] * single.calm[:, last],
+        small.weight[place] * single.weight[last],
+    )
+
+
+def _total_weights(products: _Products, evidence: Evidence) -> Floats:
+    """Return odds times likelihood of every set."""
+    factor = products.quiet + evidence.if_there[:, None]
+    factor[: len(products.calm)] -= products.calm
+    likelihood = np.multiply.reduce(factor, axis=0)
+    if evidence.salience != 1.0:
+        likelihood **= evidence.salience
+    return np.asarray(products.weight * likelihood)
+
+
+def _grown_weights(small: _Products, single: _Products, size: int, evidence: Evidence) -> Floats:
+    """Return the weights of sets one member larger, slice by slice: nothing larger is kept."""
+    ends = [comb(last, size) for last in range(single.weight.size)]
+    likelihood, weight = np.empty(sum(ends)), np.empty(sum(ends))
+    quiet = np.empty((small.quiet.shape[0], ends[-1]))
+    calm = np.empty((small.calm.shape[0], ends[-1]))
+    there = evidence.if_there[:, None]
     start = 0
     for last, end in enumerate(ends):
         stop = start + end
         one = slice(last, last + 1)
-        np.multiply(small.quiet[:, :end], single.quiet[:, one], out=quiet[:, start:stop])
-        np.multiply(small.calm[:, :end], single.calm[:, one], out=calm[:, start:stop])
+        factor, calmed = quiet[:, :end], calm[:, :end]
+        np.multiply(small.quiet[:, :end], single.quiet[:, one], out=factor)
+        np.add(factor, there, out=factor)
+        if len(calm):
+            np.multiply(small.calm[:, :end], single.calm[:, one], out=calmed)
+            factor[: len(calm)] -= calmed
+        np.multiply.reduce(factor, axis=0, out=likelihood[start:stop])
         np.multiply(small.weight[:end], single.weight[one], out=weight[start:stop])
         start = stop
-    return _Products(quiet, calm, weight)
-
-
-def _total_weights(products: _Products, evidence: Evidence, calmed: NDArray[np.intp]) -> Floats:
-    """Return odds times likelihood of every set."""
-    factor = products.quiet + evidence.if_there[:, None]
-    factor[calmed] -= products.calm
-    likelihood = np.multiply.reduce(factor, axis=0)
     if evidence.salience != 1.0:
-        likelihood = np.power(likelihood, evidence.salience)
-    return np.asarray(products.weight * likelihood)
-
-
-def _grown_weights(
-    small: _Products, single: _Products, size: int, evidence: Evidence, calmed: NDArray[np.intp]
-) -> Floats:
-    """Return the weights of sets one member larger, slice by slice: nothing larger is kept."""
-    blocks = []
-    for last in range(single.weight.size):
-        end = comb(last, size)
-        one = slice(last, last + 1)
-        block = _Products(
-            small.quiet[:, :end] * single.quiet[:, one],
-            small.calm[:, :end] * single.calm[:, one],
-            small.weight[:end] * single.weight[one],
-        )
-        blocks.append(_total_weights(block, evidence, calmed))
-    return np.concatenate(blocks)
+        likelihood **= evidence.salience
+    weight *= likelihood
+    return weight
 
 
 def enumerate_sets(
@@ -131,25 +133,46 @@ def enumerate_sets(
 
     `odds` are those of the rows.
     """
-    columns = evidence.columns
+    calms = network.calms[np.ix_(rows, evidence.columns)].T
+    calmed = (calms > 0).any(axis=1)
+    order = np.argsort(~calmed, kind="stable")  # those that some cause calms come first
+    evidence, count = evidence.only(order), int(calmed.sum())
     slope = evidence.if_not - evidence.if_there
-    calms = network.calms[np.ix_(rows, columns)].T
-    calmed = np.flatnonzero((calms > 0).any(axis=1))
-    leak = evidence.share * network.leak[columns]
+    leak = evidence.share * network.leak[evidence.columns]
     # Where no cause calms the finding, the leak is one more constant factor.
-    base = slope * np.where((calms > 0).any(axis=1), 1.0, 1.0 - leak)
-    shown = 1.0 - evidence.share[:, None] * network.shows[np.ix_(rows, columns)].T
-    single = _Products(shown, shown[calmed] * (1.0 - calms[calmed]), odds)
-    current = _Products(base[:, None], (slope * leak)[calmed][:, None], np.ones(1))
-    weights = [_total_weights(current, evidence, calmed)]
+    base = slope * np.where(np.arange(len(leak)) < count, 1.0, 1.0 - leak)
+    shown = 1.0 - evidence.share[:, None] * network.shows[np.ix_(rows, evidence.columns)].T
+    single = _Products(shown, shown[:count] * (1.0 - calms[order[:count]]), odds)
+    current = _Products(base[:, None], (slope * leak)[:count, None], np.ones(1))
+    weights = [_total_weights(current, evidence)]
     top = min(most, len(rows))
     whole = top if top <= 2 else top - 1  # small tables are made at once
     for size in range(whole):
         current = _grow(current, single, size)
-        weights.append(_total_weights(current, evidence, calmed))
+        weights.append(_total_weights(current, evidence))
     if top > whole:
-        weights.append(_grown_weights(current, single, whole, evidence, calmed))
+        weights.append(_grown_weights(current, single, whole, evidence))
     return weights
+
+
+def _holding(linked: NDArray[np.bool_], members: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return which of the sets of `members_of` hold a linked pair."""
+    if len(members) != 3:
+        hit = np.zeros(members.shape[1], dtype=bool)
+        for one, other in combinations(members, 2):
+            hit |= linked[one, other]
+        return np.flatnonzero(hit)
+    # Most sets are of three, and few pairs are linked: their places follow from the members.
+    pairs = np.array(np.nonzero(np.triu(linked)))
+    third = np.arange(len(linked))
+    three = np.empty((3, pairs.shape[1], len(third)), dtype=np.intp)
+    three[:2], three[2] = pairs[:, :, None], third
+    three.sort(axis=0)
+    low, middle, high = three.reshape(3, -1)
+    place = high * (high - 1) * (high - 2) // 6 + middle * (middle - 1) // 2 + low
+    hit = np.zeros(members.shape[1], dtype=bool)
+    hit[place[(low < middle) & (middle < high)]] = True
+    return np.flatnonzero(hit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,16 +186,16 @@ class Chains:
     leads: NDArray[np.bool_]
     lift: Floats
 
+    def of(self, chosen: NDArray[np.intp]) -> "Chains":
+        """Return the chains among the chosen, in their order."""
+        return Chains(self.leads[np.ix_(chosen, chosen)], self.lift[chosen])
+
     def couple(self, weights: list[Floats]) -> None:
         """Raise, in place, the weights of sets that hold a root and its consequence."""
-        count = len(self.leads)
         linked = self.leads | self.leads.T
         for size in range(2, len(weights)):
-            members = members_of(count, size)
-            hit = np.zeros(members.shape[1], dtype=bool)
-            for one, other in combinations(range(size), 2):
-                hit |= linked[members[one], members[other]]
-            where = np.flatnonzero(hit)
+            members = members_of(len(linked), size)
+            where = _holding(linked, members)
             weights[size][where] *= self._lift_of(members[:, where])
 
     def _lift_of(self, members: NDArray[np.intp]) -> Floats:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from gaugewalk.diagnose.evidence import Piece
-from gaugewalk.diagnose.inference import Posterior
 from gaugewalk.diagnose.knowledge import Knowledge
 from gaugewalk.diagnose.network import Floats, ids_to_columns
+from gaugewalk.diagnose.posterior import Posterior
 from gaugewalk.diagnose.trade import Cause, Link
 
 # Log-likelihood ratio from which a piece is worth a word, and its words (judgement).
@@ -99,9 +99,9 @@ def _log_ratios(
 def _ranked(cause: Cause, probability: float, weights: Floats, pieces: Sequence[Piece]) -> Ranked:
     links = {link.finding: link for link in cause.links}
     reasons = [
-        _reason(links.get(piece.finding), piece, weight)
-        for piece, weight in zip(pieces, weights.tolist(), strict=True)
-        if abs(weight) >= WORTH_A_WORD and piece.origin != "follows"
+        _reason(links.get(pieces[place].finding), pieces[place], float(weights[place]))
+        for place in np.flatnonzero(np.abs(weights) >= WORTH_A_WORD).tolist()
+        if pieces[place].origin != "follows"
     ]
     reasons.sort(key=lambda reason: (-abs(reason.weight), reason.finding))
     supporting = tuple(reason for reason in reasons if reason.weight > 0)

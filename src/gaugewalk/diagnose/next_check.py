@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gaugewalk.diagnose.actions import COST
-from gaugewalk.diagnose.inference import Posterior
 from gaugewalk.diagnose.knowledge import Knowledge
 from gaugewalk.diagnose.network import Floats
+from gaugewalk.diagnose.posterior import Posterior
 from gaugewalk.diagnose.trade import Finding
 
 # Judgement, no source: what a hazard costs in minutes, and what any check costs beside its time.
@@ -105,12 +105,13 @@ def information(
 
 
 def _stakes(knowledge: Knowledge, sets: Sequence[tuple[int, ...]]) -> Floats:
-    """Return what each cause costs in each set if nothing is done, shape (sets + 1, causes)."""
+    """Return what each cause of a set costs if nothing is done, shape (sets + 1, causes)."""
     costs = [0.0 if one.innocent else COST[one.urgency] for one in knowledge.causes.values()]
     stakes = np.zeros((len(sets) + 1, len(costs)))
-    for row, members in enumerate(sets):
-        stakes[row, list(members)] = [costs[member] for member in members]
-    return stakes
+    rows = [row for row, members in enumerate(sets) for _ in members]
+    places = [member for members in sets for member in members]
+    stakes[rows, places] = np.array(costs)[places]
+    return stakes[:, stakes.any(axis=0)]
 
 
 def _decides(stakes: Floats, weight: Floats, given: Floats) -> NDArray[np.bool_]:
