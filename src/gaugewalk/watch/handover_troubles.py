@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator
 from uuid import UUID
 
 from gaugewalk.diagnose.diagnosis import Diagnosis
-from gaugewalk.journal.entry import Entry
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.ahead import forecasts
@@ -12,7 +11,7 @@ from gaugewalk.watch.case import case_of, diagnosis_of
 from gaugewalk.watch.handover_scene import Scene
 from gaugewalk.watch.handover_view import Item
 from gaugewalk.watch.pump_page import PAST
-from gaugewalk.watch.telling import percent
+from gaugewalk.watch.telling import done_words, percent
 from gaugewalk.watch.this_watch import uneasy_on
 from gaugewalk.watch.trouble_past import earlier_of, line_of, lives_of, recurrence
 from gaugewalk.watch.views import TroubleLine
@@ -84,18 +83,9 @@ def _ahead(scene: Scene, pump: Pump, also: Iterable[str] = ()) -> Iterator[str]:
 
 
 def _done(scene: Scene, line: TroubleLine) -> Iterator[str]:
-    """Say what was done, the same thing with the same result once with its count."""
-    same: dict[tuple[str, str], list[Entry]] = {}
-    for entry in scene.ledger.history(line.tag, since=line.opened_at, kinds=["action"]):
-        if entry.body.get("trouble") == line.id:
-            key = str(entry.body["do"]).rstrip("."), str(entry.body.get("result") or "")
-            same.setdefault(key, []).append(entry)
-    for (do, result), rows in same.items():
-        last = f"{scene.clock(rows[-1].seen_at)} by {rows[-1].who}"
-        many = f"{len(rows)} times since {scene.clock(rows[0].seen_at)}, last "
-        yield f"Done {many if len(rows) > 1 else ''}{last}: {do}." + (
-            f" Result: {result}." if result else ""
-        )
+    actions = scene.ledger.history(line.tag, since=line.opened_at, kinds=["action"])
+    own = [entry for entry in actions if entry.body.get("trouble") == line.id]
+    yield from (f"Done {words}" for words in done_words(own, scene.clock))
 
 
 def remedies(scene: Scene) -> list[Item]:

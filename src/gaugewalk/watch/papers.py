@@ -8,14 +8,23 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 from uuid import UUID
 
 from gaugewalk.journal.entry import Entry
-from gaugewalk.watch import handover, handover_pdf, handover_sign
+from gaugewalk.watch import (
+    handover,
+    handover_pdf,
+    handover_sign,
+    trouble,
+    work_request,
+    work_request_pdf,
+)
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.handover_view import Handover
 from gaugewalk.watch.quality import RoundQuality, round_qualities
 from gaugewalk.watch.stamp import stamp
+from gaugewalk.watch.work_request import WorkRequest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +82,27 @@ class Papers:
         """Return the handover of a shift as PDF; needs the extra `pdf`."""
         told = self.handover(now, shift=shift)
         return handover_pdf.handover_pdf(self.desk, told, now=now, paper=paper)
+
+    # ------------------------------------------------------------------ work request
+
+    def work_request(self, trouble_id: str, now: datetime) -> WorkRequest:
+        """Return the work request of a trouble as it stands."""
+        return work_request.work_request(self.desk, trouble_id, now)
+
+    def work_request_json(self, trouble_id: str, now: datetime) -> dict[str, Any]:
+        """Return the work request as plain values, with its courses as numbers."""
+        return work_request.to_json(self.work_request(trouble_id, now), self.desk)
+
+    def work_request_pdf(self, trouble_id: str, now: datetime, *, paper: str = "a4") -> bytes:
+        """Return the work request as one page of PDF; needs the extra `pdf`."""
+        made = self.work_request(trouble_id, now)
+        return work_request_pdf.work_request_pdf(self.desk, made, now=now, paper=paper)
+
+    def hand_in(self, trouble_id: str, *, who: str, now: datetime, id: UUID | None = None) -> Entry:
+        """Write down that the work request went to maintenance."""
+        tag = trouble.trouble_view(self.desk, trouble_id, now).pump.tag
+        by = stamp(who, now=now, id=id)
+        return trouble.act(self.desk, tag, trouble_id, work_request.HANDED_IN, by, kind="report")
 
     # ------------------------------------------------------------------ rounds
 

@@ -1,6 +1,7 @@
 """What an entry of the journal tells, in a line; and how sure a cause is."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from datetime import datetime
 
 from gaugewalk.journal.entry import Entry
 from gaugewalk.plant.points import all_points
@@ -25,6 +26,28 @@ def percent(probability: float) -> str:
     if probability > 0.99:
         return "over 99 %"
     return f"{probability * 100:.0f} %"
+
+
+def done_words(actions: Iterable[Entry], write: Callable[[datetime], str]) -> Iterator[str]:
+    """Say what was done, the same thing with the same result once with its count.
+
+    Parameters
+    ----------
+    actions : iterable of Entry
+        In the order done.
+    write : callable
+        Writes a time.
+    """
+    same: dict[tuple[str, str], list[Entry]] = {}
+    for entry in actions:
+        key = _said(entry, "do").rstrip("."), _said(entry, "result").rstrip(".")
+        same.setdefault(key, []).append(entry)
+    for (do, result), rows in same.items():
+        last = f"{write(rows[-1].seen_at)} by {rows[-1].who}"
+        many = f"{len(rows)} times since {write(rows[0].seen_at)}, last {last}"
+        yield f"{many if len(rows) > 1 else last}: {do}." + (
+            f" Result: {result}." if result else ""
+        )
 
 
 def event_words(entry: Entry) -> str:
