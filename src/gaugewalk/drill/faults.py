@@ -21,7 +21,8 @@ class Deed:
     """Something done, seen or written at a pump; `day` counted from now.
 
     ``finding`` and ``present`` belong to an observation, ``trial`` with its ``result`` and the
-    ``cause`` that it removed to an action.
+    ``cause`` that it removed to an action. Care is ``what`` was done, at which ``place``, with how
+    much; its text is what was found.
     """
 
     day: float
@@ -31,7 +32,10 @@ class Deed:
     trial: str = ""
     result: str = ""
     cause: str = ""
-    kind: Literal["action", "note", "observation"] = "action"
+    kind: Literal["action", "note", "observation", "care"] = "action"
+    what: str = ""
+    place: str = ""
+    amount: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -78,6 +82,10 @@ def since_last(days: Array, remedies: tuple[float, ...], first: float) -> Array:
     return np.asarray(days - marks[np.maximum(last, 0)])
 
 
+def _cleaned(day: float, side: str, dirt: str, cause: str) -> Deed:
+    return Deed(day=day, kind="care", what="strainer cleaned", place=side, text=dirt, cause=cause)
+
+
 def miscella_strainer(scene: Scene) -> Story:
     """Meal fines: cleaned now and then, and since a new lot of seed it clogs in nine days."""
     cleaned = (-46.0, -28.0, -9.0)
@@ -85,8 +93,7 @@ def miscella_strainer(scene: Scene) -> Story:
     fast = growing(scene.days, -9.0, 0.64, power=1.3)
     severity = np.where(scene.days > -9.0, fast, slow)
     plugged = "suction-strainer-plugged"
-    cleaning = "Cleaned the suction strainer; meal fines."
-    deeds = [Deed(day=day, text=cleaning, cause=plugged) for day in cleaned]
+    deeds = [_cleaned(day, "suction", "Meal fines.", plugged) for day in cleaned]
     deeds += [
         Deed(day=-8.6, kind="note", text="New seed lot in the extractor; more fines in the oil."),
         Deed(day=-1.2, kind="observation", finding="suction-strainer-dp-high"),
@@ -107,8 +114,7 @@ def effluent_air(scene: Scene) -> Story:
     air = np.where(scene.days > -7.2, 0.40 * returned**1.5, 0.0)
     dirt = 0.28 * np.clip(since_last(scene.days, cleaned, -60.0) / 7.0, 0.0, 1.3)
     plugged = "suction-strainer-plugged"
-    cleaning = "Cleaned the suction strainer; rags and fiber."
-    deeds = [Deed(day=day, text=cleaning, cause=plugged) for day in cleaned]
+    deeds = [_cleaned(day, "suction", "Rags and fiber.", plugged) for day in cleaned]
     for day in vented:
         text = "Vented the casing; pressure came back."
         deeds.append(Deed(day=day, text=text, trial="vent", result="gas"))
@@ -133,7 +139,14 @@ def feed_pump_oil(scene: Scene) -> Story:
     per_day = np.interp(scene.days, [-60.0, -30.0, -10.0, 0.0], [0.006, 0.012, 0.028, 0.055])
     amounts = ("6 L", "8 L", "10 L", "10 L")
     deeds = [
-        Deed(day=day, text=f"Topped up the oil reservoir, {amount} ISO VG 46.")
+        Deed(
+            day=day,
+            kind="care",
+            what="oil topped up",
+            place="pump",
+            amount=amount,
+            text="Topped up to the mark with ISO VG 46; nothing found yet.",
+        )
         for day, amount in zip(topped, amounts, strict=True)
     ]
     deeds.append(Deed(day=-2.8, kind="observation", finding="oil-reservoir-falling"))
@@ -156,7 +169,10 @@ def cooling_bearing(scene: Scene) -> Story:
             cause="packing-too-loose",
         ),
         Deed(day=-23.9, kind="note", text="Leak-off settled at about 50 drops/min after the flat."),
-        Deed(day=-40.0, text="Greased the motor bearings, 25 g each."),
+        *(
+            Deed(day=-40.0, kind="care", what="greased", place=place, amount="25 g")
+            for place in ("driver_de", "driver_nde")
+        ),
     )
     return Story(
         severities={
@@ -173,7 +189,7 @@ def river_wear(scene: Scene) -> Story:
     deeds = (
         Deed(day=-0.6, kind="observation", finding="source-level-low"),
         Deed(day=-0.6, kind="observation", finding="sump-vortex", present=False),
-        Deed(day=-31.0, text="Greased the top bearing, 20 g."),
+        Deed(day=-31.0, kind="care", what="greased", place="de", amount="20 g"),
     )
     return Story(
         severities={"wear-rings-worn": growing(scene.days, -60.0, 0.5)},
@@ -218,13 +234,7 @@ def polishing_strainer(scene: Scene) -> Story:
     return Story(
         severities={"discharge-strainer-plugged": 0.2 * loaded},
         liquid_warmer=0.3 * scene.weather.spell,
-        deeds=(
-            Deed(
-                day=-29.0,
-                text="Cleaned the discharge strainer.",
-                cause="discharge-strainer-plugged",
-            ),
-        ),
+        deeds=(_cleaned(-29.0, "discharge", "Fine press cake.", "discharge-strainer-plugged"),),
     )
 
 
@@ -252,7 +262,11 @@ def tower_water(scene: Scene) -> Story:
 def cup_turned(scene: Scene) -> Story:
     """Nothing is wrong; the grease cups are turned once a week."""
     weeks = np.arange(-56.0, 0.0, 7.0)
-    deeds = [Deed(day=float(day), text="Turned both grease cups a quarter turn.") for day in weeks]
+    deeds = [
+        Deed(day=float(day), kind="care", what="grease cup turned", place=place, amount="0.25")
+        for day in weeks
+        for place in ("de", "nde")
+    ]
     return Story(deeds=tuple(deeds))
 
 

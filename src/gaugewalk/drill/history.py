@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from gaugewalk.drill.faults import STORIES, Deed, Scene, Story, running
 from gaugewalk.drill.rounds import Walk, walks
 from gaugewalk.drill.seen import Record, Seen
-from gaugewalk.drill.upkeep import engine_hours, upkeep
+from gaugewalk.drill.upkeep import engine_hours, standing_by, upkeep
 from gaugewalk.drill.weather import Weather, wander, weather
 from gaugewalk.physics.circuit import at_rest, operate
 from gaugewalk.physics.circuit_parts import Circuit, Condition
@@ -110,7 +110,8 @@ def _at_pump(
     )
     bases = [_base(pump, walk, at) for walk, at in visits]
     found = [record for n, base in enumerate(bases) for record in seen.at(n, base)]
-    return [*_switched(bases, on), *found, *_deeds((*story.deeds, *used.deeds), bases, since)]
+    deeds = (*story.deeds, *used.deeds, *standing_by(pump, since, on))
+    return [*_switched(bases, on), *found, *_deeds(deeds, bases, since)]
 
 
 def _base(pump: Pump, walk: Walk, at: datetime) -> Record:
@@ -173,7 +174,8 @@ def _deeds(deeds: Sequence[Deed], bases: Sequence[Record], days: Array) -> Itera
         if deed.day < days[0] or deed.day > days[-1]:
             continue
         base = bases[int(np.searchsorted(days, deed.day))]
-        moment = base.seen_at + timedelta(minutes=3, seconds=len(deed.text + deed.finding) % 20)
+        said = deed.text + deed.finding + deed.place
+        moment = base.seen_at + timedelta(minutes=3, seconds=len(said) % 20)
         yield replace(
             base,
             seen_at=moment,
@@ -184,4 +186,7 @@ def _deeds(deeds: Sequence[Deed], bases: Sequence[Record], days: Array) -> Itera
             trial=deed.trial,
             result=deed.result,
             cause=deed.cause,
+            what=deed.what,
+            place=deed.place,
+            amount=deed.amount,
         )

@@ -19,9 +19,11 @@ from gaugewalk.journal.store import Journal
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.plant_file import check_plant_text
 from gaugewalk.plant.pump import Plant
-from gaugewalk.watch import correct, record, take, trouble
+from gaugewalk.watch import correct, record, take, trouble, upkeep
 from gaugewalk.watch.board import Board, OpenTrouble
+from gaugewalk.watch.deeds import DEEDS
 from gaugewalk.watch.desk import Desk
+from gaugewalk.watch.form import is_kept
 from gaugewalk.watch.round_plan import Walked, plan_key, plan_named, pumps_of, walked_after
 from gaugewalk.watch.sitting import Sitting, together
 from gaugewalk.watch.stamp import Stamp, stamp
@@ -83,6 +85,7 @@ def create(
     journal = Journal.open(journal_path)
     try:
         desk = Desk(plant=plant, journal=journal, knowledge=load_knowledge())
+        is_kept(desk)
         write(desk, records(plant, now=now, seed=seed, days=days), progress=progress)
     finally:
         journal.close()
@@ -189,6 +192,16 @@ class _Clerk:
     def _event(self, line: Record, by: Stamp) -> None:
         record.event(self.desk, line.tag, line.text, by)
 
+    def _care(self, line: Record, by: Stamp) -> None:
+        """Record care without the looks that must follow it: nobody is there to take them."""
+        pump, quantity = self.desk.pump(line.tag), upkeep.amount_of(line.what, line.amount)
+        upkeep.keep(
+            self.work, pump, line.what, by,
+            place=line.place, quantity=quantity, found=line.text, ask=False,
+        )  # fmt: skip
+        if line.cause:
+            self._cured[line.tag] = (line.cause, f"{DEEDS[line.what].words}: {line.text}")
+
     def _action(self, line: Record, by: Stamp) -> None:
         open_one = self.work.board(line.tag).trouble
         trouble.act(
@@ -212,6 +225,7 @@ _ENTER: dict[str, Callable[[_Clerk, Record, Stamp], None]] = {
     "note": _Clerk._note,
     "event": _Clerk._event,
     "action": _Clerk._action,
+    "care": _Clerk._care,
 }
 
 

@@ -57,13 +57,14 @@ class Record:
     ``kind`` is reading, skipped, observation, action, note, event or round. Of a reading ``text``
     is what was typed, of a skipped point the reason, of an event `started` or `stopped`, of a round
     its name (``point`` is `finished` at its end). ``trial``, ``result`` and ``cause`` belong to an
-    action: what it tried, what came of it, which cause it removed. ``corrects``: the
+    action: what it tried, what came of it, which cause it removed. Care is ``what`` was done, at
+    which ``place``, with how much, and in ``text`` what was found. ``corrects``: the
     reading of the same point just before was a slip, and this one replaces it.
     """
 
     seen_at: datetime
     who: str
-    kind: Literal["reading", "skipped", "observation", "action", "note", "event", "round"]
+    kind: Literal["reading", "skipped", "observation", "action", "note", "event", "round", "care"]
     tag: str = ""
     point: str = ""
     text: str = ""
@@ -74,6 +75,9 @@ class Record:
     cause: str = ""
     corrects: bool = False
     round_no: int = -1
+    what: str = ""
+    place: str = ""
+    amount: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

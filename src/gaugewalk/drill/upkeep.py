@@ -8,6 +8,8 @@ from numpy.typing import NDArray
 
 from gaugewalk.drill.faults import Deed
 from gaugewalk.plant.pump import Pump
+from gaugewalk.watch.deed_places import places_at
+from gaugewalk.watch.deeds import GREASED, STANDBY_LOOKED, TEST_RUN, TOPPED_UP
 
 Array = NDArray[np.float64]
 
@@ -42,7 +44,10 @@ def upkeep(pump: Pump, days: Array, rng: np.random.Generator, horizon: float) ->
     if pump.point("oiler_level") is not None:
         marks = _marks(_OILER_DAYS, rng)
         missing["oiler_level"] = _OILER_USE * _fraction(days, marks, _OILER_DAYS)
-        deeds += [Deed(day=day, text="Filled the oiler.") for day in marks]
+        deeds += [
+            Deed(day=day, kind="care", what=TOPPED_UP, place="pump", text="Oiler at its usual use.")
+            for day in marks
+        ]
     if pump.point("seal_pot_level") is not None:
         marks = _marks(_POT_DAYS, rng)
         missing["seal_pot_level"] = _POT_USE * _fraction(days, marks, _POT_DAYS)
@@ -50,9 +55,14 @@ def upkeep(pump: Pump, days: Array, rng: np.random.Generator, horizon: float) ->
     interval = pump.lubrication.grease_interval
     if interval is not None:
         span = interval / 3600.0 / _HOURS_A_DAY
-        amount = (pump.lubrication.grease_mass or 0.01) * 1e3
-        text = f"Greased the bearings, {amount:.0f} g each."
-        deeds += [Deed(day=day, text=text) for day in _marks(span, rng)]
+        amount = f"{(pump.lubrication.grease_mass or 0.01) * 1e3:.0f} g"
+        places = places_at(pump, GREASED)
+        deeds += [
+            Deed(day=day, kind="care", what=GREASED, place=place, amount=amount)
+            for day in _marks(span, rng)
+            for place in places
+            if not place.startswith("driver")
+        ]
     wanted = [deed for deed in deeds if horizon < deed.day < -0.1]
     return Upkeep(missing=missing, deeds=tuple(wanted))
 
@@ -66,6 +76,18 @@ def _marks(every: float, rng: np.random.Generator) -> list[float]:
 def _fraction(days: Array, marks: list[float], every: float) -> Array:
     last = np.searchsorted(np.array(marks), days, side="right") - 1
     return np.asarray((days - np.array(marks)[np.maximum(last, 0)]) / every)
+
+
+def standing_by(pump: Pump, days: Array, on: NDArray[np.bool_]) -> tuple[Deed, ...]:
+    """Return the weekly look at a standby pump, and the weekly run of the fire pump."""
+    engine = pump.driver.kind == "engine"
+    if pump.partner is None and not engine:
+        return ()
+    weekly = [n for n in range(len(days)) if n == 0 or days[n] // 7 > days[n - 1] // 7]
+    what, amount = (TEST_RUN, "30 min") if engine else (STANDBY_LOOKED, "")
+    return tuple(
+        Deed(day=float(days[n]), kind="care", what=what, amount=amount) for n in weekly if not on[n]
+    )
 
 
 def engine_hours(days: Array) -> Array:

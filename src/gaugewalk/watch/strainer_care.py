@@ -157,7 +157,7 @@ def _alone(pump: Pump, dirt: Dirt, now: _Clean, done: Sequence[Deed]) -> str:
     if now.value is None:
         return f"{label}: not read within two days of the cleaning; read it at a known flow."
     unit = unit_of(pump, dirt.point)
-    return f"{label}: {show(now.value, unit)} clean ({now.readings} readings); nothing to compare."
+    return f"{label}: {show(now.value, unit)} clean ({_read(now)}); nothing to compare."
 
 
 def _compared(
@@ -169,7 +169,7 @@ def _compared(
     least = 2.0 * (entry.accuracy or 0.0) if entry else 0.0
     at = f" at {show(now.scaled_to, unit_of(pump, 'flow'))}" if like and now.scaled_to else ""
     words = (
-        f"{point_kind(dirt.point).label}: {show(value, unit)} clean{at} ({now.readings} readings), "
+        f"{point_kind(dirt.point).label}: {show(value, unit)} clean{at} ({_read(now)}), "
         f"{show(old, unit)} {source}"
     )
     if not like:
@@ -179,6 +179,10 @@ def _compared(
     if value < _LESS * old and old - value > least:
         return True, f"{words}: less than before. Is the basket torn, or not seated?"
     return False, f"{words}: as clean as before."
+
+
+def _read(clean: _Clean) -> str:
+    return f"{clean.readings} reading{'s' * (clean.readings != 1)}"
 
 
 def _at(deed: Deed) -> datetime:

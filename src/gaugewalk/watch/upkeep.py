@@ -180,7 +180,7 @@ def _follow(
         asked.append(_ask(work, pump, by, "oil_again", words, None))
     use = use_of(work.desk, work.care(pump.tag), place, by.seen_at)
     reservoir = oiled_by(pump, place) == "forced feed"
-    if (reservoir or use.growing) and not entry.body["found"]:
+    if ask and (reservoir or use.growing) and not entry.body["found"]:
         words = "Where did the oil go? Report what is found, and if nothing is found, that"
         ask_again(work, by, pump.tag, words, shift_end(work.desk.plant, by.seen_at))
         asked.append(words)
