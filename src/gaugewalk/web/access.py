@@ -28,6 +28,7 @@ class Rule:
 OPEN = Rule(right=None)
 READ, RECORD, SIGN = (Rule(right=right) for right in (Right.READ, Right.RECORD, Right.SIGN))
 _CLOSES = Rule(right=Right.RECORD, by_what={"close": Right.CLOSE})
+_SIGNS = Rule(right=Right.RECORD, by_what={"sign": Right.SIGN, "take": Right.SIGN})
 
 RULES: Mapping[str, Rule] = {
     # without having signed in
@@ -55,6 +56,11 @@ RULES: Mapping[str, Rule] = {
     "GET /trouble/{trouble_id}": READ,
     "GET /handover": READ,
     "GET /handover.txt": READ,
+    "GET /handover.pdf": READ,
+    "GET /trouble/{trouble_id}/work-request": READ,
+    "GET /trouble/{trouble_id}/work-request.pdf": READ,
+    "GET /trouble/{trouble_id}/work-request.json": READ,
+    "GET /rounds/quality": READ,
     "GET /work-it-out": READ,
     "GET /work-it-out/{name}": READ,
     "GET /causes": READ,
@@ -68,6 +74,11 @@ RULES: Mapping[str, Rule] = {
     "GET /api/v1/troubles/{trouble_id}": READ,
     "GET /take-along/book": READ,
     "GET /take-along/{round_id}": READ,
+    "GET /check-lists": READ,
+    "GET /check-lists/{procedure}": READ,
+    "GET /pump/{tag}/check-lists": READ,
+    "GET /pump/{tag}/check-lists/{procedure}": READ,
+    "GET /check-list/{run_id}": READ,
     # writing down
     "POST /rounds": RECORD,
     "POST /round/{round_id}/finish": RECORD,
@@ -76,6 +87,10 @@ RULES: Mapping[str, Rule] = {
     "POST /pump/{tag}/signs": RECORD,
     "POST /trouble/{trouble_id}": _CLOSES,
     "POST /follow-up/{follow_up_id}": RECORD,
+    "POST /handover": _SIGNS,
+    "POST /trouble/{trouble_id}/work-request": RECORD,
+    "POST /pump/{tag}/check-lists/{procedure}": RECORD,
+    "POST /check-list/{run_id}": RECORD,
     "POST /more/name": RECORD,
     "POST /api/v1/readings": RECORD,
     "POST /api/v1/readings/batch": RECORD,

@@ -14,7 +14,8 @@ function spanOf(seconds) {
 function count() {
   for (const place of document.querySelectorAll("[data-due]")) {
     const left = (Date.parse(place.dataset.due) - Date.now()) / 1000;
-    place.textContent = left >= 0 ? `in ${spanOf(left)}` : `${spanOf(-left)} overdue`;
+    const over = place.dataset.over ?? `${spanOf(-left)} overdue`;
+    place.textContent = left >= 0 ? `in ${spanOf(left)}` : over;
   }
 }
 
