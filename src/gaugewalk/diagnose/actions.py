@@ -75,8 +75,8 @@ def _of_kind(kind: str, causes: Sequence[Cause], costs: Mapping[str, float]) -> 
     found: dict[str, Advice] = {}
     for cause in causes:
         for action in cause.actions:
-            if action.kind != kind:
-                continue
+            if action.kind != kind or action.do.startswith("None"):
+                continue  # "none" answers the question for the knowledge, not for the operator
             old = found.get(action.do)
             found[action.do] = Advice(
                 action=action,

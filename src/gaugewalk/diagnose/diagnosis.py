@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from gaugewalk.diagnose.actions import Advice, choose, stop_when
 from gaugewalk.diagnose.case import Case
-from gaugewalk.diagnose.evidence import Piece, as_evidence, gather
+from gaugewalk.diagnose.evidence import Piece, answered, as_evidence, gather
 from gaugewalk.diagnose.explain import Ranked, rank
 from gaugewalk.diagnose.inference import weigh
 from gaugewalk.diagnose.knowledge import Knowledge, load_knowledge
@@ -25,6 +25,10 @@ VERSION = 1
 # and docs/decisions/0005): set by the published cases under `tests/cases/published`.
 SHARPNESS = 1.8
 LEADING = 0.05  # causes at least this likely are looked at for chains and look-alikes
+TOGETHER = (
+    0.25  # of a consequence's probability: with so much of it at work with the root it is one
+)
+MOST_ALIKE = 3  # so many of the first causes are told with what looks like them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,7 +191,6 @@ def diagnose(
     hypotheses, no_fault, innocent = _strip_innocent(knowledge, posterior)
     belief = _belief(knowledge, *_strip_innocent(knowledge, blunt)[:2])
     urgency = decide(case, knowledge, pieces, judged, belief)
-    known = {piece.finding for piece in pieces if piece.origin != "follows"}
     return Diagnosis(
         verdict=urgency.word,
         reasons=urgency.reasons,
@@ -198,8 +201,8 @@ def diagnose(
         unexplained=posterior.unexplained,
         cut_off=posterior.cut_off,
         look_alikes=_look_alikes(knowledge, ranked),
-        chains=_chains(knowledge, ranked),
-        next_checks=next_checks(knowledge, blunt, known),
+        chains=_chains(knowledge, ranked, hypotheses),
+        next_checks=next_checks(knowledge, blunt, answered(pieces), facts=case.facts),
         actions=_actions(knowledge, ranked, urgency),
         stop_when=stop_when(knowledge, ranked),
         numbers=worked.numbers,
@@ -261,7 +264,7 @@ def _look_alikes(knowledge: Knowledge, ranked: Sequence[Ranked]) -> tuple[LookAl
     leading = [one.cause for one in ranked if one.probability >= LEADING]
     found: list[LookAlike] = []
     seen: set[frozenset[str]] = set()
-    for id in leading:
+    for id in leading[:MOST_ALIKE]:
         cause = knowledge.causes[id]
         group = (id, *(other for other in cause.look_alikes if other in leading))
         if len(group) > 1 and frozenset(group) not in seen:
@@ -270,12 +273,18 @@ def _look_alikes(knowledge: Knowledge, ranked: Sequence[Ranked]) -> tuple[LookAl
     return tuple(found)
 
 
-def _chains(knowledge: Knowledge, ranked: Sequence[Ranked]) -> tuple[Chain, ...]:
-    """Name each likely root with the likely consequence it leads to."""
-    leading = [one.cause for one in ranked if one.probability >= LEADING]
+def _chains(
+    knowledge: Knowledge, ranked: Sequence[Ranked], hypotheses: Sequence[Hypothesis]
+) -> tuple[Chain, ...]:
+    """Name each likely root with the consequence it leads to, where both are likely at once."""
+    leading = {one.cause: one.probability for one in ranked if one.probability >= LEADING}
+
+    def both(root: str, other: str) -> float:
+        return sum(one.probability for one in hypotheses if {root, other}.issubset(one.causes))
+
     return tuple(
         Chain(root=id, consequence=other)
         for id in leading
         for other in knowledge.causes[id].leads_to
-        if other in leading
+        if other in leading and both(id, other) >= TOGETHER * leading[other]
     )

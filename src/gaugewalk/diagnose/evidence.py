@@ -35,7 +35,8 @@ class Piece:
 
     `if_there` and `if_not` are the likelihoods of what was noted; `share` is how surely a finding
     that a cause shows would have been noted (see `inference`); `origin` says where it comes from:
-    seen, read, worked out, done, or follows.
+    seen, read, worked out, done, or follows; `sentence` says it in words (empty: nothing to say),
+    `detail` with the numbers it rests on.
     """
 
     finding: str
@@ -44,6 +45,7 @@ class Piece:
     share: float = 1.0
     origin: str = "seen"
     sentence: str = ""
+    detail: str = ""
 
     @property
     def present(self) -> bool:
@@ -51,7 +53,9 @@ class Piece:
         return self.if_there > self.if_not
 
 
-def soft(finding: str, probability: float, sentence: str, origin: str = "read") -> Piece:
+def soft(
+    finding: str, probability: float, sentence: str, origin: str = "read", *, detail: str = ""
+) -> Piece:
     """Make a piece of a reading that shows a finding with some probability (even odds: nothing).
 
     Where it leans against the finding, the lean is kept as a share, which keeps sets of causes
@@ -64,10 +68,17 @@ def soft(finding: str, probability: float, sentence: str, origin: str = "read") 
             if_not=1.0 - probability,
             origin=origin,
             sentence=sentence,
+            detail=detail,
         )
     share = 1.0 - probability / (1.0 - probability)
     return Piece(
-        finding=finding, if_there=0.0, if_not=1.0, share=share, origin=origin, sentence=sentence
+        finding=finding,
+        if_there=0.0,
+        if_not=1.0,
+        share=share,
+        origin=origin,
+        sentence=sentence,
+        detail=detail,
     )
 
 
@@ -102,7 +113,7 @@ def gather(
 
 
 def _observed(finding: Finding, present: bool) -> Piece:
-    sentence = finding.title if present else f"looked for and not there: {finding.title}"
+    sentence = finding.title if present else f"{finding.title}: looked for, not found"
     return Piece(
         finding=finding.id, if_there=float(present), if_not=float(not present), sentence=sentence
     )
@@ -203,6 +214,11 @@ def _leans(finding: Finding, piece: Piece, knowledge: Knowledge) -> list[tuple[s
         unsteady = swings or knowledge.findings[other].state == "swinging"
         leans.append((other, EXCLUDED_SWING if unsteady else EXCLUDED))
     return leans + [(other, EXCLUDED_SWING) for other in stronger]
+
+
+def answered(pieces: Sequence[Piece]) -> set[str]:
+    """Return the findings that need not be asked: noted, or excluded by what was noted."""
+    return {p.finding for p in pieces if p.origin != "follows" or p.share >= EXCLUDED}
 
 
 def as_evidence(pieces: Sequence[Piece], network: Network) -> Evidence:

@@ -15,6 +15,18 @@ from gaugewalk.diagnose.trade import Cause, Link
 WORTH_A_WORD = 0.15
 UNEXPLAINED = 0.7
 MOST_SETS = 150  # of the likeliest sets stand for what else may be at work
+MOST_TOLD = 3  # signs told in one sentence
+SPEAKS_AGAINST = 0.7  # log-likelihood ratio from which a sign against a cause is told with it
+ROOT = 0.1  # a cause at least this likely is named as the root of a less likely one
+# What a cause's prior says of it in plain words.
+OFTEN = {
+    "usual": "is met often",
+    "expected": "is met often",
+    "very common": "is met often",
+    "common": "is met often",
+    "occasional": "is met now and then",
+    "rare": "is seldom met",
+}
 _WORDS = ((1.6, "strongly"), (0.7, "clearly"), (WORTH_A_WORD, "a little"))
 
 
@@ -24,12 +36,14 @@ class Reason:
 
     `weight` is the natural logarithm of how much likelier the piece is with this cause than with
     nothing at work; for a sign that the cause leaves unexplained, than with what else may be.
+    `present` says whether the sign is there.
     """
 
     finding: str
     sentence: str
     word: str
     weight: float
+    present: bool = True
     why: str = ""
     source: str = ""
 
@@ -57,10 +71,33 @@ def rank(
         if posterior.marginal[row] >= least and not causes[row].innocent
     ]
     weights = _log_ratios(knowledge, posterior, pieces, rows)
+    told = [
+        (place, piece, knowledge.findings[piece.finding].title)
+        for place, piece in enumerate(pieces)
+        if piece.origin != "follows" and piece.sentence
+    ]
+    roots = _roots(knowledge, posterior, rows)
     return tuple(
-        _ranked(causes[row], float(posterior.marginal[row]), weight, pieces)
+        _ranked(
+            causes[row],
+            float(posterior.marginal[row]),
+            [(piece, title, float(weight[place])) for place, piece, title in told],
+            roots.get(row, ""),
+        )
         for row, weight in zip(rows, weights, strict=True)
     )
+
+
+def _roots(knowledge: Knowledge, posterior: Posterior, rows: Sequence[int]) -> dict[int, str]:
+    """Return the title of the likely root of each cause that follows from a likelier one."""
+    leads = knowledge.network.leads
+    causes = list(knowledge.causes.values())
+    roots: dict[int, str] = {}
+    for root in reversed([row for row in rows if posterior.marginal[row] >= ROOT]):
+        for row in np.flatnonzero(leads[root]).tolist():
+            if posterior.marginal[row] < posterior.marginal[root]:
+                roots[row] = causes[root].title
+    return roots
 
 
 def _log_ratios(
@@ -96,12 +133,14 @@ def _log_ratios(
     return np.asarray(np.where(unexplained, against_rest, against_nothing))
 
 
-def _ranked(cause: Cause, probability: float, weights: Floats, pieces: Sequence[Piece]) -> Ranked:
+def _ranked(
+    cause: Cause, probability: float, told: Sequence[tuple[Piece, str, float]], root: str
+) -> Ranked:
     links = {link.finding: link for link in cause.links}
     reasons = [
-        _reason(links.get(pieces[place].finding), pieces[place], float(weights[place]))
-        for place in np.flatnonzero(np.abs(weights) >= WORTH_A_WORD).tolist()
-        if pieces[place].origin != "follows"
+        _reason(links.get(piece.finding), piece, title, weight)
+        for piece, title, weight in told
+        if abs(weight) >= WORTH_A_WORD
     ]
     reasons.sort(key=lambda reason: (-abs(reason.weight), reason.finding))
     supporting = tuple(reason for reason in reasons if reason.weight > 0)
@@ -112,23 +151,33 @@ def _ranked(cause: Cause, probability: float, weights: Floats, pieces: Sequence[
         probability=probability,
         reasons_for=supporting,
         reasons_against=opposing,
-        because=because(cause, supporting, opposing),
+        because=because(cause, supporting, opposing, root),
     )
 
 
-def _reason(link: Link | None, piece: Piece, weight: float) -> Reason:
-    if weight < 0 and piece.present and link is None:
-        sentence = f"does not explain: {piece.sentence}"
-    else:
-        sentence = piece.sentence
+def _reason(link: Link | None, piece: Piece, title: str, weight: float) -> Reason:
     return Reason(
         finding=piece.finding,
-        sentence=sentence,
+        sentence=_sentence(link, piece, title, weight),
         word=_word(weight),
         weight=weight,
+        present=piece.present,
         why=link.why if link is not None else "",
         source=link.source if link is not None else "",
     )
+
+
+def _sentence(link: Link | None, piece: Piece, title: str, weight: float) -> str:
+    """Return what was noted, and against a cause what is wrong with it."""
+    numbers = f" ({piece.detail})" if piece.detail else ""
+    if piece.present:
+        said = title + numbers if piece.origin != "done" else piece.sentence
+        return said if weight > 0 or link is not None else f"{said}: it would not show that"
+    if piece.origin == "done":
+        return piece.sentence
+    if piece.detail:
+        return f"{title}: no ({piece.detail})"
+    return f"{title}: looked for, not found"
 
 
 def _word(weight: float) -> str:
@@ -136,14 +185,33 @@ def _word(weight: float) -> str:
     return next((word for limit, word in _WORDS if size >= limit), "hardly")
 
 
-def because(cause: Cause, supporting: Sequence[Reason], opposing: Sequence[Reason]) -> str:
-    """Return one plain sentence: what speaks for the cause, and the most that speaks against it."""
-    if not supporting:
-        return f"{cause.title}: nothing noted points to it; it is merely {cause.prior}."
-    text = f"Points to it: {'; '.join(_with_why(reason) for reason in supporting[:3])}"
-    if opposing and abs(opposing[0].weight) >= 0.7:
-        text += f". Speaks against it: {_lower(opposing[0].sentence)}"
-    return text + "."
+def because(
+    cause: Cause, supporting: Sequence[Reason], opposing: Sequence[Reason], root: str = ""
+) -> str:
+    """Return in plain words what speaks for the cause, and the most that speaks against it.
+
+    Parameters
+    ----------
+    cause : Cause
+    supporting, opposing : sequence of Reason
+        The weightiest first.
+    root : str
+        Title of a likelier cause from which this one follows, where there is one.
+    """
+    seen = [reason for reason in supporting if reason.present][:MOST_TOLD]
+    missing = [reason for reason in supporting if not reason.present][:MOST_TOLD]
+    parts = []
+    if seen:
+        parts.append(f"Points to it: {'; '.join(_with_why(reason) for reason in seen)}")
+    elif not root:
+        parts.append(f"Nothing noted points to it; it {OFTEN[cause.prior]} at pumps like this one")
+    if missing:
+        parts.append(f"Fits: {'; '.join(_lower(reason.sentence) for reason in missing)}")
+    if root:
+        parts.append(f"It may be a consequence of: {_lower(root)}")
+    if opposing and abs(opposing[0].weight) >= SPEAKS_AGAINST:
+        parts.append(f"Speaks against it: {_lower(opposing[0].sentence)}")
+    return ". ".join(parts) + "."
 
 
 def _with_why(reason: Reason) -> str:
@@ -151,7 +219,8 @@ def _with_why(reason: Reason) -> str:
 
 
 def _lower(sentence: str) -> str:
-    return sentence[:1].lower() + sentence[1:]
+    """Return the sentence as it stands inside another; an abbreviation stays as it is."""
+    return sentence if sentence[1:2].isupper() else sentence[:1].lower() + sentence[1:]
 
 
 def odds_in_words(probability: float) -> str:

@@ -109,6 +109,7 @@ def _check_finding(finding: Finding, read: ReadKnowledge, linked: set[str]) -> l
         for other in (*finding.excludes, *finding.implies)
         if other not in read.findings
     ]
+    problems += _check_facts(f"{where}, needs", finding.needs)
     if finding.id not in linked:
         problems.append(
             Problem(where=where, given="no cause linked", expected="a link in some cause")
@@ -163,22 +164,25 @@ def _check_names(cause: Cause, read: ReadKnowledge) -> list[Problem]:
         for other in (*cause.leads_to, *cause.look_alikes)
         if other not in read.causes
     ]
-    for key, values in cause.applies.items():
-        if key not in FACTS:
-            problems.append(unknown_word(f"{where}, applies", key, FACTS))
-            continue
-        words = [str(word) for word in FACTS[key]]
-        problems += [
-            unknown_word(f"{where}, applies {key}", str(value), words)
-            for value in values
-            if value not in FACTS[key]
-        ]
+    problems += _check_facts(f"{where}, applies", cause.applies)
     problems += [
         Problem(where=f"{where}, {name}", given=str(value), expected="0 to 1")
         for name, value in (("otherwise", cause.otherwise), ("unknown", cause.unknown))
         if not 0.0 <= value <= 1.0
     ]
     return problems
+
+
+def _check_facts(where: str, facts: Mapping[str, tuple[object, ...]]) -> list[Problem]:
+    """Name each fact of a pump that is not known, and each word that it cannot have."""
+    problems = [unknown_word(where, key, FACTS) for key in facts if key not in FACTS]
+    return problems + [
+        unknown_word(f"{where} {key}", str(value), [str(word) for word in FACTS[key]])
+        for key, values in facts.items()
+        if key in FACTS
+        for value in values
+        if value not in FACTS[key]
+    ]
 
 
 def _check_actions(cause: Cause) -> list[Problem]:

@@ -126,7 +126,8 @@ def _build(merged: Raw, problems: list[Problem]) -> ReadKnowledge:
     findings = {
         id: row
         for id, raw in merged["finding"].items()
-        if (row := row_of(Finding, raw, f"finding {id}", problems)) is not None
+        if (row := row_of(Finding, _with_words(raw, "needs"), f"finding {id}", problems))
+        is not None
     }
     causes = {
         id: made
@@ -157,17 +158,21 @@ def _cause(raw: Raw, problems: list[Problem]) -> Cause | None:
         row = {"finding": link.get("id")} | {k: v for k, v in link.items() if k != "id"}
         links.append(row_of(Link, row, f"{where}, finding {link.get('id')}", problems))
     actions = [row_of(Action, row, f"{where}, action", problems) for row in raw.get("action", [])]
-    applies = {
-        key: tuple(value) if isinstance(value, list) else (value,)
-        for key, value in raw.get("applies", {}).items()
-    }
-    plain = {k: v for k, v in raw.items() if k not in {"finding", "action", "applies"}}
+    plain = {k: v for k, v in _with_words(raw, "applies").items() if k not in {"finding", "action"}}
     plain |= {
-        "applies": applies,
         "links": tuple(link for link in links if link is not None),
         "actions": tuple(action for action in actions if action is not None),
     }
     return row_of(Cause, plain, where, problems)
+
+
+def _with_words(raw: Raw, key: str) -> Raw:
+    """Return the row with each fact of that key as the tuple of its words."""
+    facts = {
+        fact: tuple(words) if isinstance(words, list) else (words,)
+        for fact, words in raw.get(key, {}).items()
+    }
+    return {**raw, key: facts}
 
 
 def row_of(kind: type[_Row], raw: Raw, where: str, problems: list[Problem]) -> _Row | None:

@@ -4,8 +4,9 @@ A check is only asked for where its answer may change what is done first; when n
 asking stops.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,7 +40,12 @@ class NextCheck:
 
 
 def next_checks(
-    knowledge: Knowledge, posterior: Posterior, known: Collection[str], *, most: int = 5
+    knowledge: Knowledge,
+    posterior: Posterior,
+    known: Collection[str],
+    *,
+    facts: Mapping[str, object] = MappingProxyType({}),
+    most: int = 5,
 ) -> tuple[NextCheck, ...]:
     """Return the checks worth making, best first.
 
@@ -49,6 +55,8 @@ def next_checks(
     posterior : Posterior
     known : collection of str
         Findings already answered.
+    facts : mapping
+        What is known of the pump: nothing is asked about what it does not have.
     most : int
         How many to return at most.
     """
@@ -58,6 +66,7 @@ def next_checks(
         for column, finding in enumerate(knowledge.findings.values())
         if finding.asked
         and finding.id not in known
+        and fits(finding, facts)
         and gain[column] >= LEAST_GAIN
         and decides[column]
     ]
@@ -75,6 +84,19 @@ def next_checks(
         )
         for _, finding, column in candidates[:most]
     )
+
+
+def fits(finding: Finding, facts: Mapping[str, object]) -> bool:
+    """Return whether a pump of which these facts are known has what the finding is about.
+
+    Examples
+    --------
+    >>> from gaugewalk.diagnose.knowledge import load_knowledge
+    >>> pot = load_knowledge().finding("seal-pot-level-rising")
+    >>> fits(pot, {"shaft_seal": "packing"}), fits(pot, {})
+    (False, True)
+    """
+    return all(facts[key] in words for key, words in finding.needs.items() if key in facts)
 
 
 def information(

@@ -81,8 +81,8 @@ def _flow_share(case: Case, pump: WorkedPump) -> WorkedOut:
             ),
         ),
         pieces=(
-            soft("flow-far-below-best", below, text, "worked out"),
-            soft("flow-far-above-best", above, text, "worked out"),
+            soft("flow-far-below-best", below, text, "worked out", detail=text),
+            soft("flow-far-above-best", above, text, "worked out", detail=text),
         ),
     )
 
@@ -136,7 +136,8 @@ def _npsh(case: Case, pump: WorkedPump) -> WorkedOut:
     text = f"NPSH margin {margin:.1f} m (available {available:.1f} m)"
     small = logistic((MARGIN - margin) / MARGIN_SPREAD)
     return WorkedOut(
-        numbers=tuple(numbers), pieces=(soft("npsh-margin-small", small, text, "worked out"),)
+        numbers=tuple(numbers),
+        pieces=(soft("npsh-margin-small", small, text, "worked out", detail=text),),
     )
 
 
@@ -187,11 +188,11 @@ def _against_curve(pump: WorkedPump, head: float, *, assumed: bool) -> tuple[Pie
         if abs(short) < spread and short < HEAD_SHORT:
             # Unread suction: near the curve is all that can be said.
             text = f"discharge pressure fits the curve at this flow ({pump.curve_is})"
-            return (soft("head-below-curve", 0.25, text, "worked out"),)
+            return (soft("head-below-curve", 0.25, text, "worked out", detail=text),)
     chance = logistic((short - HEAD_SHORT) / spread)
     side = "below" if short > 0 else "above"
     text = f"head {head:.0f} m, {100 * abs(short):.0f} % {side} {pump.curve_is} at this flow"
-    return (soft("head-below-curve", chance, text, "worked out"),)
+    return (soft("head-below-curve", chance, text, "worked out", detail=text),)
 
 
 def _casing(case: Case, pump: WorkedPump) -> WorkedOut:
@@ -208,7 +209,9 @@ def _casing(case: Case, pump: WorkedPump) -> WorkedOut:
         formula="T_casing - T_liquid",
         source="definition",
     )
-    return WorkedOut(numbers=(number,), pieces=(soft("casing-hot", chance, text, "worked out"),))
+    return WorkedOut(
+        numbers=(number,), pieces=(soft("casing-hot", chance, text, "worked out", detail=text),)
+    )
 
 
 def _cooling(case: Case, pump: WorkedPump) -> WorkedOut:
@@ -231,8 +234,8 @@ def _cooling(case: Case, pump: WorkedPump) -> WorkedOut:
     return WorkedOut(
         numbers=(number,),
         pieces=(
-            soft("cooling-water-outlet-hot", large, text, "worked out"),
-            soft("cooling-water-excess", small, text, "worked out"),
+            soft("cooling-water-outlet-hot", large, text, "worked out", detail=text),
+            soft("cooling-water-excess", small, text, "worked out", detail=text),
         ),
     )
 

@@ -63,12 +63,13 @@ def pieces_of(judged: tuple[Judged, ...], knowledge: Knowledge) -> list[Piece]:
     pieces = []
     for one in best.values():
         title = knowledge.findings[one.finding].title
-        says = title if one.probability >= 0.5 else f"not so: {title}"
-        pieces.append(soft(one.finding, one.probability, f"{says} ({one.sentence})"))
+        says = title if one.probability >= 0.5 else f"{title}: no"
+        sentence = f"{says} ({one.sentence})"
+        pieces.append(soft(one.finding, one.probability, sentence, detail=one.sentence))
     sizes = [one.size for one in judged if one.size is not None]
     if sizes:
         large = logistic((max(sizes) - LARGE) / LARGE_SPREAD)
-        pieces.append(soft("change-large", large, "size of the change from usual"))
+        pieces.append(soft("change-large", large, ""))
     return pieces
 
 

@@ -75,6 +75,7 @@ class Finding:
     excludes: tuple[str, ...] = ()
     implies: tuple[str, ...] = ()
     asked: bool = True  # false for what is computed and never asked
+    needs: Mapping[str, tuple[object, ...]] = field(default_factory=dict)  # to be looked for at all
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
