@@ -12,6 +12,7 @@ from gaugewalk.diagnose.diagnosis import Diagnosis, diagnose
 from gaugewalk.diagnose.explain import odds_in_words
 from gaugewalk.diagnose.knowledge import load_knowledge
 from gaugewalk.errors import ArgumentError, NotFoundError
+from gaugewalk.watch.telling import percent
 
 
 def why(
@@ -57,16 +58,20 @@ def _print(found: Diagnosis) -> None:
     for reason in found.reasons:
         typer.echo(f"  because {reason}")
     typer.echo(
-        f"\nNothing wrong {found.no_fault:.0%} · something not known here {found.unexplained:.0%}"
+        f"\nNothing wrong {percent(found.no_fault)} · "
+        f"something not known here {percent(found.unexplained)}"
     )
-    if found.cut_off >= 0.02:
-        typer.echo(f"  More than three troubles at once were not looked at: {found.cut_off:.0%}.")
+    if found.cut_off >= 0.1:
+        typer.echo(
+            "  Four and more troubles at once were not looked into; "
+            f"they may take up to {percent(found.cut_off)}."
+        )
     for text in (*found.innocent, *found.contradictions, *found.notes):
         typer.echo(f"  {text}")
     typer.echo("\nCauses")
     for one in [cause for cause in found.causes if cause.probability >= 0.02][:6]:
         words = odds_in_words(one.probability)
-        typer.echo(f"  {one.probability:4.0%} {words:12} {one.title} ({one.cause})")
+        typer.echo(f"  {percent(one.probability):>9} {words:12} {one.title} ({one.cause})")
         typer.echo(f"       {one.because}")
     _print_kin(found)
     _print_rest(found)
