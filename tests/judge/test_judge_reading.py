@@ -8,14 +8,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gaugewalk.errors import ArgumentError
 from gaugewalk.judge.charts import FALSE_ALERT_ARL
-from gaugewalk.judge.expect import expected_band
+from gaugewalk.judge.expect import accept, expected_band
 from gaugewalk.judge.judge import judge_reading
 from gaugewalk.judge.normal import KEPT
 from gaugewalk.judge.severity import Severity
 from gaugewalk.judge.state import PointState, forget
 from gaugewalk.plant.pump import Lubrication, PlantLiquid, Point, Pump, ShaftSeal
 from gaugewalk.units import Quantity, kind_of
+
+from .conftest import AIR
 
 
 def usual(count=40, seed=0, middle=3.1, scatter=0.05):
@@ -140,6 +143,48 @@ def test_an_overhaul_is_forgotten_by_an_event(history):
     assert fresh.fit is None
     assert fresh.learned == 0
     assert fresh.samples == ()
+
+
+def test_an_accepted_change_is_the_normal_from_then_on(judge, history, pump):
+    """Half a bar less for good: an episode until accepted, then normal, and the old one is off."""
+    state = history(usual(60))
+    for i, text in enumerate(usual(10, seed=3, middle=2.7)):
+        verdict, state = judge(text, state, hours=600 + 8 * i)
+    assert verdict.severity is Severity.WATCH
+    after = accept(state, pump, "discharge_pressure", barometric=AIR)
+    assert after.episode is None
+    assert after.learned == len(after.samples) == 10
+    assert judge("2.71 barg", after, hours=700)[0].severity is Severity.NORMAL
+    assert judge("3.5 barg", after, hours=700)[0].severity is not Severity.NORMAL
+
+
+def test_drivers_are_kept_through_an_accepted_change(judge, pump):
+    """A bearing that follows the air still does after its new normal was accepted."""
+    state, noise = PointState(), np.random.default_rng(1).standard_normal(80)
+    how = {"point": "bearing_temperature_de", "kind": "temperature"}
+    for i, z in enumerate(noise):
+        air = 283.0 + 10.0 * np.sin(i)
+        middle = 40.0 if i < 60 else 52.0
+        text = f"{middle + 0.8 * (air - 273.15) + 0.5 * z:.1f} degC"
+        _, state = judge(text, state, hours=8.0 * i, ambient_temperature=air, **how)
+    assert state.episode is not None
+    after = accept(state, pump, "bearing_temperature_de", barometric=AIR)
+    assert after.fit.slopes[0] == pytest.approx(0.8, abs=0.1)
+
+
+def test_what_is_no_new_normal_is_refused(judge, history, pump):
+    how = {"pump": pump, "point": "discharge_pressure", "barometric": AIR}
+    state = history(usual(60))
+    with pytest.raises(ArgumentError, match="Nothing is off"):
+        accept(state, **how)
+    stuck = state
+    for i in range(12):
+        _, stuck = judge("3.12 barg", stuck, hours=600 + 8 * i)
+    with pytest.raises(ArgumentError, match="has stopped moving"):
+        accept(stuck, **how)
+    _, once = judge("2.6 barg", state, hours=600)
+    with pytest.raises(ArgumentError, match="Only 1 of the 8 readings"):
+        accept(once, **how)
 
 
 def test_state_stays_bounded_and_survives_json(judge, history):

@@ -5,11 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from gaugewalk.errors import ArgumentError
 from gaugewalk.judge.display import display_unit, span
 from gaugewalk.judge.drivers import Driver, drivers_of
 from gaugewalk.judge.limits import watch_band
-from gaugewalk.judge.normal import BAND, Fit, Sample, fit, keep, smallest_step, widening
-from gaugewalk.judge.state import PointState
+from gaugewalk.judge.normal import BAND, FEWEST, Fit, Sample, fit, keep, smallest_step, widening
+from gaugewalk.judge.state import PointState, forget
 from gaugewalk.judge.verdict import Band
 from gaugewalk.plant.points import point_kind
 from gaugewalk.plant.pump import Point, Pump
@@ -109,6 +110,36 @@ def learn(
         learned=state.learned + 1,
         fit=fit(samples, drivers_of(point), floor=floor, prior=scatter),
     )
+
+
+def accept(state: PointState, pump: Pump, point: str, *, barometric: float) -> PointState:
+    """Take what lasts since an episode began for the normal from now on.
+
+    The own normal is learned anew from the readings since then; what was before is forgotten, how
+    the gauge repeats itself is not. The limits of the plant file stand as they are.
+
+    Raises
+    ------
+    ArgumentError
+        Nothing is off, the gauge does not move, or fewer than `FEWEST` readings show the change.
+    """
+    if state.episode is None:
+        raise ArgumentError("Nothing is off at this point: there is no new normal to accept.")
+    if state.episode.kind == "frozen":
+        raise ArgumentError(
+            "The gauge has stopped moving: that is no new normal. Have the gauge looked at."
+        )
+    lasting = [r for r in state.recent if r.at >= state.episode.since]
+    if len(lasting) < FEWEST:
+        raise ArgumentError(
+            f"Only {len(lasting)} of the {FEWEST} readings that are needed show the change so far."
+        )
+    fresh, count = forget(state), len(drivers_of(point))
+    for r in lasting:
+        terms = r.drivers or (float("nan"),) * count
+        sample = Sample(at=r.at, value=r.value, drivers=terms)
+        fresh = learn(fresh, pump, point, sample, barometric=barometric)
+    return fresh
 
 
 def _floor(entry: Point | None, samples: tuple[Sample, ...], kind: str, barometric: float) -> float:

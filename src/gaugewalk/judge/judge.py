@@ -85,13 +85,13 @@ def judge_reading(
     """
     seen = _look(pump, point, quantity, state, context, barometric)
     at = seen_at.timestamp()
-    followed = _follow(state, seen, at)
+    terms = tuple(driver.value(context) for driver in drivers_of(point))
+    followed = _follow(state, seen, at, terms)
     change = _change(point, followed, seen)
     severity = _severity(point, seen, followed, change)
     followed, alert = _episode(followed, seen, change, severity, at)
     learned = seen.judged and not seen.doubt and followed.episode is None
     if learned:
-        terms = tuple(driver.value(context) for driver in drivers_of(point))
         sample = Sample(at=at, value=quantity.value, drivers=terms)
         followed = learn(followed, pump, point, sample, barometric=barometric)
     words = Words(unit=display_unit(pump, point), point=point, barometric=barometric)
@@ -147,7 +147,7 @@ def _look(
     )
 
 
-def _follow(state: PointState, seen: _Seen, at: float) -> PointState:
+def _follow(state: PointState, seen: _Seen, at: float, terms: tuple[float, ...]) -> PointState:
     """Count the reading in the charts, the last readings and the gauge's repeats."""
     if not seen.judged or (seen.doubt and not seen.doubt.possible):
         return state
@@ -155,8 +155,10 @@ def _follow(state: PointState, seen: _Seen, at: float) -> PointState:
     state = replace(state, repeats=state.repeats.add(value))
     if state.fit is None or seen.deviation is None:
         return state
-    recent = remember(state.recent, Recent(at=at, value=value, deviation=seen.deviation))
-    return replace(state, recent=recent, charts=state.charts.add(seen.deviation))
+    last = Recent(at=at, value=value, deviation=seen.deviation, drivers=terms)
+    return replace(
+        state, recent=remember(state.recent, last), charts=state.charts.add(seen.deviation)
+    )
 
 
 def _change(point: str, state: PointState, seen: _Seen) -> Change:

@@ -15,11 +15,15 @@ _PAIRS = 400  # pairs of equal or unequal readings remembered, then both counts 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recent:
-    """One of the last readings of a running pump: when [s], what [SI], how far off [scatters]."""
+    """One of the last readings of a running pump: when [s], what [SI], how far off [scatters].
+
+    `drivers` are the values of its drivers then, [SI], NaN where they were not read.
+    """
 
     at: float
     value: float
     deviation: float
+    drivers: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +79,9 @@ class PointState:
             "samples": [[s.at, s.value, *map(_null, s.drivers)] for s in self.samples],
             "fit": _fit_json(self.fit),
             "learned": self.learned,
-            "recent": [[r.at, r.value, r.deviation] for r in self.recent],
+            "recent": [
+                [r.at, r.value, r.deviation, *map(_null, r.drivers)] for r in self.recent
+            ],
             "charts": [self.charts.ewma, self.charts.up, self.charts.down],
             "episode": (
                 [self.episode.since, self.episode.kind, self.episode.severity.value]
@@ -101,7 +107,10 @@ class PointState:
             ),
             fit=_fit(data["fit"]),
             learned=int(data["learned"]),  # type: ignore[call-overload]  # our own JSON
-            recent=tuple(Recent(at=a, value=v, deviation=d) for a, v, d in values["recent"]),
+            recent=tuple(
+                Recent(at=a, value=v, deviation=d, drivers=tuple(map(_nan, drivers)))
+                for a, v, d, *drivers in values["recent"]
+            ),
             charts=Charts(
                 ewma=values["charts"][0], up=values["charts"][1], down=values["charts"][2]
             ),

@@ -11,7 +11,7 @@ from datetime import datetime
 from uuid import UUID
 
 from gaugewalk.journal.entry import Entry
-from gaugewalk.watch import due, limit_change, procedure_show, procedure_steps, upkeep
+from gaugewalk.watch import due, limit_change, new_normal, procedure_show, procedure_steps, upkeep
 from gaugewalk.watch.care_views import CareView, DueView, Kept
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.limit_views import LimitsView
@@ -163,6 +163,21 @@ class Program:
     def limits(self, tag: str, now: datetime) -> LimitsView:
         """Return the limits of a pump as they stand, and every change of them."""
         return limit_change.limits_view(self.desk, tag, now)
+
+    def accept_normal(
+        self,
+        tag: str,
+        point: str,
+        *,
+        why: str,
+        who: str,
+        now: datetime,
+        seen_at: datetime | None = None,
+        id: UUID | None = None,
+    ) -> Entry:
+        """Take a lasting change for the point's normal from now on; the reason is stored."""
+        by = stamp(who, now=now, seen_at=seen_at, id=id)
+        return new_normal.accept_normal(self.desk, tag, point, by, why=why)
 
     def change_limit(
         self,

@@ -10,8 +10,10 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
 
+from gaugewalk.errors import ArgumentError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger
+from gaugewalk.judge.expect import accept
 from gaugewalk.judge.judge import judge_reading
 from gaugewalk.judge.state import PointState, forget
 from gaugewalk.judge.verdict import Verdict
@@ -22,6 +24,7 @@ from gaugewalk.watch.changes import Changes, changed, changes_after
 
 BEGINNING = datetime(1970, 1, 1, tzinfo=UTC)
 OVERHAULED = "overhauled"  # the event after which a pump's normal is learned anew
+ACCEPTED = "accepted"  # the event by which a lasting change becomes the normal of its point
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +110,7 @@ def refold(
         if before is not None and entry.seq >= before:
             break
         if entry.kind == "event":
-            remembered = Remembered(state=forget(remembered.state), newest=remembered.newest)
+            remembered = _renewed(remembered, pump, point, entry, barometric)
             continue
         if entry.kind == "limit":
             changes = changes_after(changes, entry)
@@ -129,7 +132,23 @@ def renews(entry: Entry, point: str) -> bool:
     """Whether a point's normal is learned anew after this event of its pump."""
     if entry.kind != "event":
         return False
-    return entry.body.get("event") == OVERHAULED or point in entry.body.get("renews", ())
+    event = entry.body.get("event")
+    accepted = event == ACCEPTED and entry.point == point
+    return accepted or event == OVERHAULED or point in entry.body.get("renews", ())
+
+
+def _renewed(
+    before: Remembered, pump: Pump, point: str, entry: Entry, barometric: float
+) -> Remembered:
+    """Return what is remembered after an event that renews the normal."""
+    if entry.body.get("event") != ACCEPTED:
+        return Remembered(state=forget(before.state), newest=before.newest)
+    try:
+        state = accept(before.state, pump, point, barometric=barometric)
+    except ArgumentError:
+        # A reading that showed the change was corrected since: there is nothing left to accept.
+        return before
+    return Remembered(state=state, newest=before.newest)
 
 
 def quantity_of(entry: Entry) -> Quantity:
