@@ -12,6 +12,7 @@ from gaugewalk.watch.service import Watch
 from gaugewalk.web import (
     api,
     api_records,
+    routes_due,
     routes_health,
     routes_lists,
     routes_more,
@@ -42,6 +43,7 @@ ROUTES = (
     routes_trouble,
     routes_work,
     routes_lists,
+    routes_due,
     routes_more,
     routes_papers,
     routes_phone,

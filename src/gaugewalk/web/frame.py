@@ -5,6 +5,7 @@ from dataclasses import dataclass
 PLACES = (
     ("This watch", "/"),
     ("Pumps", "/pumps"),
+    ("Due", "/due"),
     ("Work it out", "/work-it-out"),
     ("Handover", "/handover"),
     ("More", "/more"),

@@ -35,6 +35,12 @@ class Shown:
             return f"tomorrow {local:%H:%M}"
         return f"{local:%a %H:%M}" if abs(days) < 6 else f"{local.day} {local:%b %H:%M}"
 
+    def day(self, moment: datetime) -> str:
+        """Write a day; with its year where that is another one."""
+        local, today = moment.astimezone(self.zone), self.now.astimezone(self.zone)
+        year = f" {local:%Y}" if local.year != today.year else ""
+        return f"{local.day} {local:%b}{year}"
+
     def until(self, due: datetime) -> str:
         """Write the time left, or by how much it is overdue."""
         left = (due - self.now).total_seconds()
