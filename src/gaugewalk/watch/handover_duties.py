@@ -14,6 +14,7 @@ from gaugewalk.watch.handover_scene import Scene
 from gaugewalk.watch.handover_view import Item
 from gaugewalk.watch.limit_change import limits_view
 from gaugewalk.watch.procedure_run import ENDED, UnderWay, run_of, under_way_key
+from gaugewalk.watch.procedure_show import passed_holds
 from gaugewalk.watch.quality import coverage, remarks, round_qualities
 from gaugewalk.watch.round_plan import rounds_due
 from gaugewalk.watch.telling import event_words, label_of
@@ -133,6 +134,7 @@ def _list(scene: Scene, tag: str, id: str) -> Item:
         more=(
             f"Next: {following.text}" if following else "Every step is answered; it is not ended.",
             f"By {', '.join(run.who)}.",
+            *passed_holds(run),
         ),
     )
 
@@ -182,7 +184,7 @@ def _is_change(entry: Entry) -> bool:
     if entry.kind == "action":
         return entry.body.get("trouble") is None
     if entry.kind == "procedure":
-        return entry.body["step"] in ENDED
+        return entry.body["step"] in ENDED or bool(entry.body.get("allowed_by"))
     return entry.kind in ("event", "correction", "limit")
 
 

@@ -1,4 +1,4 @@
-"""The quieter pages: handover, signs, the book of causes, who is on watch, about."""
+"""The quieter pages: signs, the book of causes, who is on watch, about."""
 
 from dataclasses import dataclass
 
@@ -35,14 +35,6 @@ WORDS = (
     ("act", "Do something about it this shift, and tell whoever decides."),
     ("stop", "Make the pump safe now, under local procedure, and report it."),
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HandoverPage:
-    """What the next watch must know, as text."""
-
-    frame: Frame
-    text: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

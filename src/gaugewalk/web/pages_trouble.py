@@ -1,14 +1,15 @@
 """The page of a trouble: causes with reasons, next checks, actions, what was done."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from markupsafe import Markup
 
 from gaugewalk.plant.points import point_kind
 from gaugewalk.watch.telling import percent
-from gaugewalk.watch.views import Answered, TroubleView
+from gaugewalk.watch.views import Answered, TroubleLine, TroubleView
+from gaugewalk.web.events import EventLine, event_line
 from gaugewalk.web.frame import Frame
 from gaugewalk.web.pages_round import Check
 from gaugewalk.web.pages_watch import Due, Need, due_line, need_line
@@ -109,6 +110,8 @@ class TroublePage:
     remedies: tuple[Remedy, ...]
     proofs: tuple[Proof, ...]
     earlier: tuple[Need, ...]
+    recurrence: str
+    timeline: tuple[EventLine, ...]  # all that was seen and done meanwhile, newest first
     found: str  # cause and cure, once closed
     error: str = ""
 
@@ -136,10 +139,19 @@ def trouble_page(frame: Frame, view: TroubleView, shown: Shown, *, error: str = 
         follow_ups=tuple(due_line(f, shown) for f in view.follow_ups),
         remedies=tuple(Remedy(id=id, do=do) for id, do in view.remedies.items()),
         proofs=_proofs(view, shown),
-        earlier=tuple(need_line(line, shown) for line in view.earlier),
+        earlier=tuple(_before(line, shown) for line in view.earlier),
+        recurrence=view.recurrence,
+        timeline=tuple(event_line(entry, shown) for entry in reversed(view.timeline)),
         found=" ".join(part for part in (view.cause, view.cure) if part),
         error=error,
     )
+
+
+def _before(line: TroubleLine, shown: Shown) -> Need:
+    """Write an earlier trouble with what was found and what cured it."""
+    found = ", ".join(part.rstrip(".") for part in (line.cause, line.cure) if part)
+    need = need_line(line, shown)
+    return replace(need, sentence=f"{need.sentence} It was: {found}." if found else need.sentence)
 
 
 def _proofs(view: TroubleView, shown: Shown) -> tuple[Proof, ...]:

@@ -1,13 +1,12 @@
-"""This watch, the pumps, the handover."""
+"""This watch, the pumps, the answers to follow-ups."""
 
 from typing import Annotated
 from uuid import UUID
 
 from fastapi import APIRouter, Form, Request
-from fastapi.responses import HTMLResponse, PlainTextResponse, Response
+from fastapi.responses import HTMLResponse, Response
 
 from gaugewalk.web.door import back_to, door_of, page, person_of
-from gaugewalk.web.pages_more import HandoverPage
 from gaugewalk.web.pages_watch import pumps_page, watch_page
 
 router = APIRouter(include_in_schema=False)
@@ -48,21 +47,3 @@ def pumps(request: Request) -> HTMLResponse:
     severities = door.watch.severities()
     listed = [(pump, severities[pump.tag].value) for pump in door.watch.plant.pumps]
     return page(request, "pumps.html", framed, pumps_page(framed, listed))
-
-
-@router.get("/handover", response_class=HTMLResponse)
-def handover(request: Request) -> HTMLResponse:
-    """What the next watch must know."""
-    door = door_of(request)
-    framed = door.frame(
-        request, "Handover", under="What the next watch must know", place="/handover"
-    )
-    text = door.watch.handover_text(door.now())
-    return page(request, "handover.html", framed, HandoverPage(frame=framed, text=text))
-
-
-@router.get("/handover.txt", response_class=PlainTextResponse)
-def handover_text(request: Request) -> PlainTextResponse:
-    """The same as plain text."""
-    door = door_of(request)
-    return PlainTextResponse(door.watch.handover_text(door.now()))
