@@ -1,7 +1,5 @@
 """Changed limits: who, when, why, old and new; the file stays the base; old verdicts stay."""
 
-from pathlib import Path
-
 import pytest
 
 from gaugewalk.errors import ArgumentError, UnitError
@@ -108,14 +106,14 @@ REFUSED = [
 def test_what_makes_no_sense_is_refused(
     care_day: Day, given: dict[str, object], error: type[Exception], said: str
 ) -> None:
-    field, text = str(given.pop("field")), str(given.pop("text", "0.22 bar"))
+    other = {name: value for name, value in given.items() if name not in ("field", "text")}
     with pytest.raises(error, match=said):
-        change(care_day, 0, field, text, **given)
+        change(care_day, 0, str(given["field"]), str(given.get("text", "0.22 bar")), **other)
     assert care_day.watch.journal.last_seq() == 0
 
 
-def test_another_program_sees_the_change(care_day: Day, tmp_path: Path) -> None:
-    journal = Journal.open(tmp_path / "care.db")
+def test_another_program_sees_the_change(care_day: Day, place: str) -> None:
+    journal = Journal.open(place)
     other = Day(
         Watch(plant=care_day.watch.plant, journal=journal, knowledge=care_day.watch.knowledge)
     )
