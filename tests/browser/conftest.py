@@ -8,10 +8,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import cast
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page, sync_playwright
+from fastapi import FastAPI
+from playwright.sync_api import Browser, Page, Playwright, ViewportSize, expect, sync_playwright
+from starlette.types import Message, Receive, Scope, Send
 
 from gaugewalk.watch.service import Watch
 from gaugewalk.web import static_files
@@ -19,8 +22,9 @@ from gaugewalk.web.app import create_app
 from gaugewalk.web.door import Door
 from tests.web.seeded import NOW, copy_of, seed
 
-PHONE = {"width": 390, "height": 844}
-DESK = {"width": 1280, "height": 800}
+PHONE: ViewportSize = {"width": 390, "height": 844}
+DESK: ViewportSize = {"width": 1280, "height": 800}
+expect.set_options(timeout=12_000)  # a loaded computer is slow, and no fault
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 ARGUMENTS = [
     "--headless=new",
@@ -39,6 +43,7 @@ class Site:
 
     url: str
     watch: Watch
+    app: "LosesAnswers"
     begun: float = field(default_factory=time.monotonic)
     complaints: list[str] = field(default_factory=list)
 
@@ -47,30 +52,67 @@ class Site:
         return NOW + timedelta(seconds=time.monotonic() - self.begun)
 
 
+def chromium() -> str | None:
+    """Where Chromium is on this computer."""
+    return next((path for path in map(shutil.which, NAMES) if path), None)
+
+
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    found = next((path for path in map(shutil.which, NAMES) if path), None)
-    if found is None:
+def playwright() -> Iterator[Playwright]:
+    if chromium() is None:
         pytest.skip("browser tests skipped: no Chromium; `apt-get install chromium` brings it")
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=found, args=ARGUMENTS)
-        yield opened
-        opened.close()
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    opened = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
+    yield opened
+    opened.close()
+
+
+class LosesAnswers:
+    """The app, of which answers to what a phone sends may be lost on the way, after it is taken."""
+
+    def __init__(self, app: FastAPI) -> None:
+        self.app, self.state, self.lost = app, app.state, 0
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if self.lost and scope.get("path") == "/api/v1/records":
+            self.lost -= 1
+
+            async def nowhere(message: Message) -> None:
+                """The answer goes nowhere."""
+
+            await self.app(scope, receive, nowhere)
+            raise ConnectionResetError("the answer was lost")
+        await self.app(scope, receive, send)
+
+
+def serve(app: LosesAnswers, port: int) -> tuple[uvicorn.Server, threading.Thread]:
+    """Start a server and wait until it answers."""
+    config = uvicorn.Config(app, port=port, log_level="critical", timeout_graceful_shutdown=1)
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    return server, thread
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
 
 
 @pytest.fixture(scope="session")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[uvicorn.Server, Path, str]]:
     seeded = seed(tmp_path_factory.mktemp("seeded"))
     first = copy_of(seeded, tmp_path_factory.mktemp("first"))
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    app = create_app(first, clock=lambda: NOW)
-    server = uvicorn.Server(uvicorn.Config(app, port=port, log_level="error"))
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    while not server.started:
-        time.sleep(0.02)
+    port = free_port()
+    server, thread = serve(LosesAnswers(create_app(first, clock=lambda: NOW)), port)
     yield server, seeded, f"http://127.0.0.1:{port}"
     server.should_exit = True
     thread.join(timeout=5)
@@ -81,13 +123,15 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[uvicorn.S
 def site(served: tuple[uvicorn.Server, Path, str], tmp_path: Path) -> Iterator[Site]:
     server, seeded, url = served
     watch = copy_of(seeded, tmp_path)
-    opened = Site(url=url, watch=watch)
-    server.config.app.state.door = Door(watch=watch, clock=opened.now)  # type: ignore[union-attr]
+    app = cast("LosesAnswers", server.config.app)
+    opened = Site(url=url, watch=watch, app=app)
+    app.state.door = Door(watch=watch, clock=opened.now)
+    app.lost = 0
     yield opened
     watch.journal.close()
 
 
-def _page(browser: Browser, site: Site, size: dict[str, int], **more: object) -> Iterator[Page]:
+def _page(browser: Browser, site: Site, size: ViewportSize, **more: object) -> Iterator[Page]:
     context = browser.new_context(viewport=size, base_url=site.url, **more)  # type: ignore[arg-type]
     page = context.new_page()
     page.set_default_timeout(8000)

@@ -6,6 +6,7 @@ import random
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -48,7 +49,7 @@ RUN = """async ({ pump, cases, root }) => {
 
 
 def larkmoor() -> Plant:
-    return load_plant(files("gaugewalk.drill") / "larkmoor.toml")
+    return load_plant(Path(str(files("gaugewalk.drill") / "larkmoor.toml")))
 
 
 def taught(pump: Pump, point: str, air: float, chance: random.Random) -> PointState:

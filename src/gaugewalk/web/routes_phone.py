@@ -20,11 +20,12 @@ KEPT_PAGES = ("/no-network", "/waiting")  # the same for everybody, kept with th
 @router.get("/worker.js")
 def worker() -> Response:
     """The service worker of this version; it stands at the root because it serves every page."""
-    return Response(_worker(), media_type="text/javascript")
+    return Response(worker_source(), media_type="text/javascript")
 
 
 @cache
-def _worker() -> str:
+def worker_source() -> str:
+    """Return the worker's text with what belongs to this version put before it."""
     source = (HERE / "worker.js").read_text(encoding="utf-8")
     shell = [*static_files.shell(), "/api/v1/units", *KEPT_PAGES]
     policy = HEADERS["Content-Security-Policy"]

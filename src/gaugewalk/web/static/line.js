@@ -48,11 +48,11 @@ async function render(records, trouble) {
 
 // The answer that this page came with tells the time there, unless it is a kept one.
 async function compareByPage() {
-  if ("kept" in page.dataset) return;
+  if ("kept" in page.dataset) return undefined;
   const [visit] = performance.getEntriesByType("navigation");
-  if (!visit?.responseStart || visit.type === "back_forward") return;
-  const start = performance.timeOrigin;
-  await clock.compare(page.dataset.now, start + visit.requestStart, start + visit.responseStart);
+  if (!visit?.responseStart) return clock.compareNow(true).catch(() => {}); // no network is told elsewhere
+  const begun = Date.now() - performance.now();
+  return clock.compare(page.dataset.now, begun + visit.requestStart, begun + visit.responseStart);
 }
 
 async function takeAlong() {

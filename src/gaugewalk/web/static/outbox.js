@@ -35,13 +35,23 @@ export async function keep(kind, fields, more = {}) {
 }
 
 let sending = null;
+let asked = false; // again, while it was being sent
 
-// Sends what waits; one tab at a time, one run at a time.
+// Sends what waits; one tab at a time, one run at a time. Asked again meanwhile, it tries once more,
+// because the network may have come back during the try.
 export function send() {
-  sending ??= (navigator.locks ? navigator.locks.request("gaugewalk-send", sendAll) : sendAll()).finally(() => {
+  asked = true;
+  sending ??= run().finally(() => {
     sending = null;
   });
   return sending;
+}
+
+async function run() {
+  while (asked) {
+    asked = false;
+    await (navigator.locks ? navigator.locks.request("gaugewalk-send", sendAll) : sendAll());
+  }
 }
 
 async function sendAll() {
