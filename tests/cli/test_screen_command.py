@@ -40,7 +40,7 @@ def test_flags_and_episode(record, tmp_path):
     assert len(lines) == 201
     assert [line.split(",")[1] for line in lines[1:95]] == ["0"] * 94
     assert lines[-1].split(",")[1] == "1"
-    assert "1 doubled rows left out" in result.output
+    assert "doubled rows left out: 1" in result.output
     assert "flow low" in result.output
     assert "in 1 episodes" in result.output
 

@@ -181,6 +181,41 @@ def test_clock_places():
     ]  # fmt: skip
 
 
+def test_a_clock_put_forward_is_told_apart_from_other_gaps():
+    times = [*range(300), *range(3900, 4100), *range(9000, 9100)]
+    result = run(50 + noise(600), time=times)
+    assert result.report.clock_set_forward == ["3900"]
+    assert result.report.gaps == ["9000"]
+
+
+def test_a_record_kept_more_slowly_from_then_on_is_no_row_of_gaps():
+    """Every second, then every minute: gaps until the new distance is the usual one, then none."""
+    times = [*range(300), *(400 + 60 * np.arange(100))]
+    values = 50 + noise(400) - 9.0 * (np.arange(400) >= 350)
+    result = run(values, time=times)
+    assert 1 <= len(result.report.gaps) <= 20
+    assert all(flags(result)[155:])
+
+
+def test_a_file_in_falling_order_is_late_throughout():
+    result = run(50 + noise(300), learn=1, time=range(30000, 0, -100))
+    assert len(result.report.late) == 299
+    assert not result.report.clock_set_back
+
+
+def test_same_time_other_values_is_reported_and_judged():
+    result = run(50 + noise(301), time=[*range(300), 299])
+    assert result.report.same_time == ["299"]
+    assert result.report.doubled == 0
+    assert len(result.rows) == 101
+
+
+def test_a_sensor_that_never_moved_is_reported():
+    result = run([50.0] * 300)
+    assert result.report.never_moved == ["F"]
+    assert run(50 + noise(300)).report.never_moved == []
+
+
 def test_missing_values_are_counted_and_change_nothing_else():
     values = 50 + noise(400)
     result = run(np.where(np.arange(400) % 10 == 0, math.nan, values))
@@ -194,6 +229,13 @@ def test_a_changed_unit_is_suspected():
     values = np.where(np.arange(600) < 400, celsius, celsius * 1.8 + 32)
     result = run(values, point=HEAT)
     assert "degF instead of degC" in result.report.unit_changed["T"]
+    assert result.rows[-1].cause.startswith("A changed unit")
+
+
+def test_a_smaller_unit_is_suspected_though_it_looks_like_a_swing():
+    cubic = 50 + noise(600, scatter=0.3)
+    result = run(np.where(np.arange(600) < 400, cubic, cubic * 4.402868))
+    assert "gpm instead of m3/h" in result.report.unit_changed["F"]
 
 
 def test_a_column_without_values_is_named_and_the_rest_judged():

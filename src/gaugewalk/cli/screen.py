@@ -112,15 +112,25 @@ def _print(rows: list[Row], screener: Screener, out: Path | None) -> None:
 
 def _notes(report: Report) -> list[str]:
     """Say what was found in the record itself."""
-    notes = [f"{column}: {count} rows without a value" for column, count in report.missing.items()]
+    notes = [f"{column}: rows without a value: {count}" for column, count in report.missing.items()]
     counts = {
         "rows with an unreadable time left out": report.unreadable,
         "doubled rows left out": report.doubled,
+        "rows with the time of the row before but other values, judged": len(report.same_time),
         "rows out of order left out": len(report.late),
         "gaps": len(report.gaps),
+        "times the clock jumped an hour ahead (or an hour is missing)": len(
+            report.clock_set_forward
+        ),
         "times the clock was set back an hour": len(report.clock_set_back),
     }
-    notes += [f"{count} {words}" for words, count in counts.items() if count]
+    notes += [f"{words}: {count}" for words, count in counts.items() if count]
+    if len(report.late) > report.rows // 2:
+        notes.append("most rows are out of order: sort the file by time first")
+    notes += [
+        f"{column}: never moved in the rows learned from; is it alive?"
+        for column in report.never_moved
+    ]
     notes += [f"{column}: not moving since {since}" for column, since in report.frozen.items()]
     notes += [f"{column}: {words}; check the unit" for column, words in report.unit_changed.items()]
     notes += [f"{column}: too few values to learn from, not judged" for column in report.silent]

@@ -29,6 +29,7 @@ from gaugewalk.units import STANDARD_PRESSURE, kind_of, to_si
 _ACT = 3.0  # times the threshold, from which a deviation is for this shift
 _QUIET = 60  # rows without a flag that end an episode
 _FINE = 0.1  # of the usual value: what a change must show to count as not there
+_UNIT = "A changed unit: check how it is recorded"
 _GROWN = 1.5  # a deviation grown by this factor is named anew
 
 
@@ -91,10 +92,15 @@ class Screener:
         if place == "same" and here == self._before:
             self.report.doubled += 1
             return False
-        if place == "set back":
-            self.report.clock_set_back.append(stamp)
-        if place == "gap":
-            self.report.gaps.append(stamp)
+        noted = {
+            "same": self.report.same_time,
+            "set back": self.report.clock_set_back,
+            "set forward": self.report.clock_set_forward,
+            "gap": self.report.gaps,
+        }
+        if place in noted:
+            noted[place].append(stamp)
+        if place in ("gap", "set forward"):
             for column in (self._columns or {}).values():
                 column.restart()
         return True
@@ -125,6 +131,8 @@ class Screener:
             if sum(map(math.isfinite, past)) < 2:
                 self.report.silent.append(entry.column)
                 continue
+            if len({v for v in past if math.isfinite(v)}) == 1:
+                self.report.never_moved.append(entry.column)
             kind = kind_of(entry.unit)
             learned = learn_column(past, entry.point, kind, self.barometric, self.settings)
             columns[entry.column] = Column(learned=learned, settings=self.settings)
@@ -146,7 +154,9 @@ class Screener:
     def _look_at_sensor(self, entry: PointColumn, column: Column, stamp: str) -> None:
         if column.motion == "frozen":
             self.report.frozen.setdefault(entry.column, stamp)
-        if column.motion in ("low", "high") and entry.column not in self.report.unit_changed:
+        # In a smaller unit the numbers scatter more too, which looks like a swing.
+        moved = column.motion is not None and column.motion != "frozen"
+        if moved and entry.column not in self.report.unit_changed:
             other = column.steady and confused_with(
                 column.now, column.level, entry.unit, column.learned.thresholds[-1],
                 barometric=self.barometric,
@@ -195,6 +205,10 @@ class Screener:
 
     def _cause(self, moves: Signature, score: float) -> str:
         """Name the cause; asked again only when other points move or it has grown much."""
+        changed = {e.point for e in self.points if e.column in self.report.unit_changed}
+        moves = tuple(move for move in moves if move.point not in changed)
+        if not moves:
+            return _UNIT
         key = frozenset((move.point, move.motion) for move in moves)
         if key != self._named[0] or score > _GROWN * self._named[1]:
             named = self.name_cause(moves, self.usual) if self.name_cause else ""

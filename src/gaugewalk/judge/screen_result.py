@@ -87,11 +87,15 @@ class Report:
     judged: int = 0
     unreadable: int = 0  # rows whose time or columns could not be read; left out
     doubled: int = 0  # the same time and values as the row before; not judged
+    same_time: list[str] = field(default_factory=list)  # the time before, other values; judged
     late: list[str] = field(default_factory=list)  # out of order; not judged
     gaps: list[str] = field(default_factory=list)  # the means begin anew after each
     clock_set_back: list[str] = field(default_factory=list)
+    # An hour ahead: a clock put forward, or an hour without rows; the means begin anew.
+    clock_set_forward: list[str] = field(default_factory=list)
     missing: dict[str, int] = field(default_factory=dict)  # rows without a value, per column
     frozen: dict[str, str] = field(default_factory=dict)  # column: since
+    never_moved: list[str] = field(default_factory=list)  # one value in all rows learned from
     unit_changed: dict[str, str] = field(default_factory=dict)  # column: what it looks like
     silent: list[str] = field(default_factory=list)  # columns with too few values to learn from
 
