@@ -2,6 +2,7 @@
 #
 #   make demo [PORT=8765] [DIR=demo-plant] [FRESH=1]   set up, make the demo plant, serve it
 #   make test                                          set up, format, lint, types, all tests
+#   make test-everywhere                               the same, the watch in PostgreSQL too
 #   make check                                         format, lint and types alone
 #   make bench                                         figures, each beside a named peer
 #   make lock                                          make the two lock files anew
@@ -15,13 +16,16 @@ PIP := $(BIN)/python -m pip --disable-pip-version-check -qq
 PYTHON ?= $(shell for p in python3 python3.13 python3.12 python3.11; do \
 	$$p -c 'import sys; sys.exit(not (3, 11) <= sys.version_info[:2] <= (3, 13))' 2>/dev/null && echo $$p && break; done)
 
-.PHONY: demo test check format bench bench-screen bench-diagnose lock chromium clean
+.PHONY: demo test test-everywhere check format bench bench-screen bench-diagnose lock chromium postgresql clean
 
 demo: $(VENV)/.demo
 	@exec $(BIN)/gaugewalk demo --folder "$(DIR)" --port "$(PORT)" $(if $(FRESH),--fresh)
 
-test: $(VENV)/.test chromium check
+test: $(VENV)/.test chromium postgresql check
 	$(BIN)/python -m pytest -n 2
+
+test-everywhere: $(VENV)/.test chromium postgresql check
+	$(BIN)/python -m pytest -n 2 --everywhere
 
 check: $(VENV)/.test
 	$(BIN)/ruff format --check .
@@ -65,6 +69,13 @@ chromium:
 	{ command -v apt-get >/dev/null 2>&1 && test "$$(id -u)" = 0 && echo "Installing chromium for the browser tests …" && \
 	DEBIAN_FRONTEND=noninteractive sh -c 'apt-get update -qq && apt-get install -y -qq --no-install-recommends chromium fonts-dejavu-core' >/dev/null 2>&1; } || \
 	echo "No Chromium here: the browser tests will be skipped. To have them: apt install chromium"
+
+# The same for Debian's PostgreSQL, which the tests start by themselves in a folder of their own.
+postgresql:
+	@command -v postgres >/dev/null 2>&1 || ls /usr/lib/postgresql/*/bin/postgres >/dev/null 2>&1 || \
+	{ command -v apt-get >/dev/null 2>&1 && test "$$(id -u)" = 0 && echo "Installing postgresql for the tests of the journal …" && \
+	DEBIAN_FRONTEND=noninteractive sh -c 'apt-get update -qq && apt-get install -y -qq --no-install-recommends postgresql' >/dev/null 2>&1; } || \
+	echo "No PostgreSQL here: its tests will be skipped. To have them: apt install postgresql"
 
 lock:
 	@$(PIP) install uv

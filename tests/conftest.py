@@ -17,6 +17,15 @@ settings.register_profile("explore", deadline=None, max_examples=500)
 settings.load_profile("same")
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add `--everywhere`, which doubles the time that the tests of the watch take."""
+    parser.addoption(
+        "--everywhere",
+        action="store_true",
+        help="run every test that keeps a journal in PostgreSQL too, not only the journal's own",
+    )
+
+
 @pytest.fixture(scope="session")
 def postgres() -> Iterator[Server]:
     """A server of this run's own; without PostgreSQL its tests say so and are left out."""

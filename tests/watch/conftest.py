@@ -27,13 +27,33 @@ def knowledge() -> Knowledge:
     return load_knowledge()
 
 
+# These run in a file and in PostgreSQL every day; all others only with `pytest --everywhere`.
+BOTH = ("test_take", "test_rounds", "test_correct", "test_imports")
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Let each test that needs a journal run once for each place where one may be."""
+    if "place" in metafunc.fixturenames:
+        everywhere = metafunc.config.getoption("--everywhere")
+        both = everywhere or metafunc.module.__name__.rpartition(".")[2] in BOTH
+        metafunc.parametrize("place", ["sqlite", *(["postgresql"] if both else [])], indirect=True)
+
+
 @pytest.fixture
-def open_day(tmp_path: Path, plant: Plant, knowledge: Knowledge) -> Iterator[Callable[[], Day]]:
+def place(request: pytest.FixtureRequest, tmp_path: Path, empty_journal: Path) -> str:
+    """Where an empty journal is."""
+    if request.param == "postgresql":
+        return str(request.getfixturevalue("postgres_url"))
+    return str(shutil.copy(empty_journal, tmp_path / "watch.db"))
+
+
+@pytest.fixture
+def open_day(place: str, plant: Plant, knowledge: Knowledge) -> Iterator[Callable[[], Day]]:
     """Open the same journal as often as wanted, as several programs would."""
     opened: list[Journal] = []
 
     def again() -> Day:
-        opened.append(Journal.open(tmp_path / "watch.db"))
+        opened.append(Journal.open(place))
         return Day(Watch(plant=plant, journal=opened[-1], knowledge=knowledge))
 
     yield again
@@ -60,10 +80,8 @@ def empty_journal(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def care_day(
-    tmp_path: Path, care_plant: Plant, empty_journal: Path, knowledge: Knowledge
-) -> Iterator[Day]:
+def care_day(place: str, care_plant: Plant, knowledge: Knowledge) -> Iterator[Day]:
     """A plant with every kind of lubrication, strainers and a pair."""
-    journal = Journal.open(shutil.copy(empty_journal, tmp_path / "care.db"))
+    journal = Journal.open(place)
     yield Day(Watch(plant=care_plant, journal=journal, knowledge=knowledge))
     journal.close()

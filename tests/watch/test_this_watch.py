@@ -75,14 +75,14 @@ def test_all_that_is_shown_follows_from_the_journal_alone(day: Day) -> None:
     assert day.watch.this_watch(day.at(18)) == watch
 
 
-def test_a_pump_that_left_the_plant_file_keeps_its_past_and_is_not_shown(day: Day) -> None:
+def test_a_pump_that_left_the_plant_file_keeps_its_past_and_is_not_shown(
+    day: Day, place: str
+) -> None:
     day.read(0, "0.2", tag="S3")
     smaller = day.watch.plant.__class__(
         name="Test House", pumps=tuple(p for p in day.watch.plant.pumps if p.tag != "S3")
     )
-    database = day.watch.journal.engine.url.database
-    assert database is not None
-    journal = Journal.open(database)
+    journal = Journal.open(place)
     watch = Watch(plant=smaller, journal=journal, knowledge=day.watch.knowledge)
     watch.rebuild()
     view = watch.this_watch(day.at(1))

@@ -45,6 +45,7 @@ def open_watch(plant: Path, journal: str | None) -> "Watch":
     )
     if watch.journal.lost:
         _tell_loss(watch, watch.journal.lost)
+    _keep_form(watch)
     return watch
 
 
@@ -56,6 +57,19 @@ def _tell_loss(watch: "Watch", sentence: str) -> None:
 
     typer.echo(f"gaugewalk: {sentence}", err=True)
     watch.note(None, sentence, who="Gaugewalk", now=now(), standing=True)
+
+
+def _keep_form(watch: "Watch") -> None:
+    """Make what the screens show anew where another version of the program kept it its own way."""
+    import typer
+
+    from gaugewalk.watch.form import is_kept, keep
+
+    if not is_kept(watch.desk):
+        typer.echo(
+            "Another version wrote here: making the screens anew from the journal …", err=True
+        )
+        keep(watch.desk)
 
 
 def people_place(plant: Path, journal: str | None) -> str:

@@ -118,6 +118,14 @@ class Ledger:
         """Keep projections under their keys, in place of those before."""
         state.write_states(self.connection, bodies.items(), self.last_seq())
 
+    def form(self) -> str | None:
+        """Return in which form the projections are kept; none where that was never noted."""
+        return state.read_form(self.connection)
+
+    def note_form(self, form: str) -> None:
+        """Note in which form the projections are kept."""
+        state.write_form(self.connection, form, self.last_seq())
+
 
 # Given the ledger, give every state that follows from its entries.
 Projector = Callable[[Ledger], Iterable[tuple[str, Mapping[str, Any]]]]

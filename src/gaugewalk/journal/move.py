@@ -76,11 +76,13 @@ def _move(origin: Journal, copy: Journal, tell: Tell) -> Moved:
             _put(copy, batch, seq)
             seq = batch[-1]["seq"]
             tell(0.7 * seq / total)
-        states = ledger.load_states("")
+        states, form = ledger.load_states(""), ledger.form()
         with copy.writing() as there:
             _refuse_others(head_of(there.connection)[0], seq)
             state.clear_states(there.connection)
             there.save_states(states)
+            if form is not None:
+                there.note_form(form)
         head = head_of(ledger.connection)[1]
     found = copy.verify()
     if not found.ok or found.head != head:

@@ -9,6 +9,8 @@ import sqlalchemy as sa
 from gaugewalk.journal.entry import canonical
 from gaugewalk.journal.schema import states
 
+FORM = "form"  # beside the states: in which form they are kept; it is none of them
+
 
 def write_states(
     connection: sa.Connection, bodies: Iterable[tuple[str, Mapping[str, Any]]], seq: int
@@ -31,7 +33,9 @@ def read_state(connection: sa.Connection, key: str) -> dict[str, Any] | None:
 def read_states(connection: sa.Connection, prefix: str) -> dict[str, dict[str, Any]]:
     """Return all states whose key begins so, sorted by key."""
     # A range instead of LIKE: it uses the key's index and needs no escaping.
-    query = sa.select(states.c.key, states.c.body).where(states.c.key >= prefix)
+    query = sa.select(states.c.key, states.c.body).where(
+        states.c.key >= prefix, states.c.key != FORM
+    )
     if prefix:
         query = query.where(states.c.key < prefix + "\U0010ffff")
     rows = connection.execute(query.order_by(states.c.key))
@@ -40,4 +44,15 @@ def read_states(connection: sa.Connection, prefix: str) -> dict[str, dict[str, A
 
 def clear_states(connection: sa.Connection) -> None:
     """Throw all projections away, inside the caller's transaction."""
-    connection.execute(sa.delete(states))
+    connection.execute(sa.delete(states).where(states.c.key != FORM))
+
+
+def write_form(connection: sa.Connection, form: str, seq: int) -> None:
+    """Note in which form the states are kept."""
+    write_states(connection, [(FORM, {"form": form})], seq)
+
+
+def read_form(connection: sa.Connection) -> str | None:
+    """Return in which form the states are kept; none where that was never noted."""
+    body = read_state(connection, FORM)
+    return None if body is None else str(body["form"])

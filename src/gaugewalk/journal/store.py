@@ -233,15 +233,18 @@ class Journal:
         with self.reading() as ledger:
             return ledger.load_states(prefix)
 
-    def rebuild(self, projector: Projector) -> int:
+    def rebuild(self, projector: Projector, *, form: str | None = None) -> int:
         """Throw all projections away and make them anew from the entries; return how many.
 
-        `projector` is given the ledger and yields every state that follows from it.
+        `projector` is given the ledger and yields every state that follows from it, `form` says
+        in which form they are.
         """
         with self.writing() as ledger:
             made = dict(projector(ledger))
             state.clear_states(ledger.connection)
             ledger.save_states(made)
+            if form is not None:
+                ledger.note_form(form)
         return len(made)
 
     def verify(self) -> Verification:
