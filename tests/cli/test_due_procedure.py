@@ -89,3 +89,21 @@ def test_the_plants_own_lists_come_from_beside_the_plant_file(folder: Path) -> N
         wrong = run(folder, *words).exception
         assert isinstance(wrong, FileError)
         assert "Did you mean 'first_minutes'?" in str(wrong)
+
+
+def test_what_was_done_is_recorded_with_what_to_mind(folder: Path) -> None:
+    listed = run_plain("did").output
+    assert "greased" in listed
+    assert "(de, nde, driver_de, driver_nde); amount in gram" in listed
+    shown = run(folder, "did", "W1A", "greased", "--place", "de", "--amount", "40 g").output
+    assert "W1A: Greased, drive end, 40 g" in shown
+    assert "Mind: 40 g is more than the set 12.5 g" in shown
+    assert "Look again: Bearing temperature, drive end" in shown
+    assert "Last " in run(folder, "due", "--all").output
+    past = run(folder, "did", "W1A", "strainer cleaned", "--seen", "2025-11-03 06:00")
+    assert past.exception is None
+    assert isinstance(run(folder, "did", "W1A").exception, ArgumentError)
+
+
+def run_plain(*words: str) -> Result:
+    return CliRunner().invoke(app, list(words))

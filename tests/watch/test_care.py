@@ -176,6 +176,16 @@ def test_greasing_because_it_is_warm_is_warned_of(care_day: Day) -> None:
     assert "no grease point" in other
 
 
+def test_a_cup_turned_once_more_for_luck_is_warned_of(care_day: Day) -> None:
+    assert did(care_day, 0, "grease cup turned", tag="G3", amount="0.25").warnings == ()
+    (again,) = did(care_day, 0.5, "grease cup turned", tag="G3", amount="0.25").warnings
+    assert "Turned 30 min ago already" in again
+    (more,) = did(care_day, 4.5, "grease cup turned", tag="G3", amount="1").warnings
+    assert "1 turns are more than the set 0.25" in more
+    (cup,) = items(care_day, 5, "G3", "grease cup")
+    assert "29 times what the formula asks for" in cup.remarks[0]
+
+
 def test_after_greasing_the_temperature_is_asked_for(care_day: Day) -> None:
     did(care_day, 0, "greased", place="de", amount="12 g")
     (asked,) = care_day.watch.follow_ups(care_day.at(0))

@@ -282,6 +282,31 @@ def due(
 
 
 @app.command()
+def did(
+    tag: Annotated[str | None, typer.Argument(help="The pump's tag; none lists what.")] = None,
+    what: Annotated[str | None, typer.Argument(help='What was done, as in "greased".')] = None,
+    place: Annotated[str, typer.Option("--place", help="Where, as in de or suction.")] = "",
+    amount: Annotated[str, typer.Option("--amount", help='How much, as in "12 g".')] = "",
+    found: Annotated[str, typer.Option("--found", help="What was found.")] = "",
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    who: WhoOption = "command line",
+    seen: Annotated[
+        str | None, typer.Option("--seen", help="When it was done (ISO 8601); else now.")
+    ] = None,
+) -> None:
+    """Record care: greased, oil topped up, strainer cleaned, test run, isolated, ..."""
+    from gaugewalk.cli.did import did as run_did
+    from gaugewalk.cli.did import kinds, must_name
+
+    if tag is None and what is None:
+        kinds()
+        return
+    pump, deed = must_name(tag, what)
+    run_did(plant, journal, pump, deed, place=place, amount=amount, found=found, who=who, seen=seen)
+
+
+@app.command()
 def procedure(
     name: Annotated[str | None, typer.Argument(help="Which check-list; none lists them.")] = None,
     tag: Annotated[str | None, typer.Argument(help="Fit it to this pump.")] = None,

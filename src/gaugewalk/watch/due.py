@@ -19,6 +19,7 @@ from gaugewalk.watch.care_views import (
     DueView,
     OilView,
 )
+from gaugewalk.watch.deed_warnings import conditions
 from gaugewalk.watch.deeds import OILED
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.due_basis import AtPump, moment
@@ -28,7 +29,7 @@ from gaugewalk.watch.due_strainers import strainer_items
 from gaugewalk.watch.pair_hours import hours_of
 from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.strainer_care import clean_view, dirt_of, readings_of
-from gaugewalk.watch.upkeep import conditions, use_of
+from gaugewalk.watch.upkeep import use_of
 
 _MOST_DEEDS = 30  # newest ones shown
 

@@ -39,6 +39,7 @@ _INTERVAL = (
     "vertical shaft; public engineering guides, good to a factor of two"
 )
 _PLANT_FILE = "plant file"
+_CUP_TOO_MUCH = 5.0  # times the formula's turns, of which some leave at the shaft; common practice
 _HOTTEST_OIL, _COLDEST_OIL = 373.15, 273.15  # [K], range of the catalog's intervals
 
 
@@ -152,6 +153,7 @@ def _grease_point(
     remarks += _at_odds(mass, interval)
     cup = oiled.kind == "grease cup"
     stroke = given.settings["gun_stroke"].low
+    turns = _turns(oiled, mass, interval, given) if cup else None
     return GreasePoint(
         place=place,
         kind=oiled.kind,
@@ -159,8 +161,8 @@ def _grease_point(
         mass=mass,
         interval=interval,
         strokes=max(round(mass.value / stroke), 1) if mass and not cup else None,
-        turns=_turns(oiled, mass, interval, given) if cup else None,
-        remarks=tuple(remarks) if not cup else (),
+        turns=turns,
+        remarks=tuple(remarks) if not cup else tuple(_cup_remarks(turns)),
     )
 
 
@@ -212,6 +214,15 @@ def _at_odds(mass: Amount | None, interval: Amount | None) -> Iterator[str]:
         yield (
             f"The plant file greases every {show(interval.value, 'h')}, the formula asks for "
             f"{show(interval.beside, 'h')} at this size, speed and temperature."
+        )
+
+
+def _cup_remarks(turns: Amount | None) -> Iterator[str]:
+    """Say where a cup gives far more than its bearing can use."""
+    if turns and turns.beside and turns.value > _CUP_TOO_MUCH * turns.beside:
+        yield (
+            f"The set turns give {turns.value / turns.beside:.0f} times what the formula asks for: "
+            "a cup turned at each round usually gives too much. Ask before changing it."
         )
 
 

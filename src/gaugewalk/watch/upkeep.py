@@ -1,6 +1,5 @@
 """Record what was done to keep a pump well, mind what may harm it, and ask what must come back."""
 
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
@@ -11,11 +10,11 @@ from gaugewalk.judge.severity import Severity
 from gaugewalk.judge.state import forget
 from gaugewalk.plant.pump import Pump
 from gaugewalk.units import Quantity, parse, show
-from gaugewalk.watch.board import Board
 from gaugewalk.watch.care import Care
 from gaugewalk.watch.care_views import Kept
-from gaugewalk.watch.clock import shift_end, shift_start
+from gaugewalk.watch.clock import shift_end
 from gaugewalk.watch.deed_places import places_at
+from gaugewalk.watch.deed_warnings import warnings_of
 from gaugewalk.watch.deeds import (
     DEEDS,
     FILTER_CHANGED,
@@ -24,22 +23,18 @@ from gaugewalk.watch.deeds import (
     PLACES,
     STRAINER_CLEANED,
     TOPPED_UP,
-    VENTED,
     checked_place,
     deed_kind,
     told,
 )
 from gaugewalk.watch.desk import Desk, worded
 from gaugewalk.watch.follow_up import ask_again
-from gaugewalk.watch.lubrication import Conditions, GreasePoint, grease_points, point_of
-from gaugewalk.watch.oil_use import DAY, OilUse, oil_use
-from gaugewalk.watch.procedure_fit import settings_for
+from gaugewalk.watch.lubrication import point_of
+from gaugewalk.watch.oil_use import OilUse, oil_use
 from gaugewalk.watch.remembered import Remembered, refold
 from gaugewalk.watch.sitting import Sitting, sitting
 from gaugewalk.watch.stamp import Stamp, sent_before
 from gaugewalk.watch.steps import raise_trouble
-
-FRESH = timedelta(days=7)  # a temperature older than this tells nothing of a bearing today
 
 
 def did(
@@ -208,87 +203,6 @@ def oiled_by(pump: Pump, place: str) -> str:
     """Return how pump or driver is lubricated; empty where the plant file is silent."""
     oiled = pump.driver_lubrication if place == "driver" else pump.lubrication
     return oiled.kind if oiled else ""
-
-
-# ------------------------------------------------------------------ what to mind
-
-
-def warnings_of(
-    work: Sitting, pump: Pump, what: str, place: str, quantity: Quantity | None, at: datetime
-) -> Iterator[str]:
-    """Say what may harm before it is done, or right after: too soon, too much, while hot."""
-    if what == VENTED:
-        yield from _vented_again(work, pump, at)
-    if what != GREASED:
-        return
-    given = conditions(work.desk, pump, work.board(pump.tag), at)
-    one = next((p for p in grease_points(pump, given) if p.place == place), None)
-    if one is None:
-        yield f"The program has no grease point at the {PLACES[place]} of {pump.tag}."
-        return
-    yield from _too_soon(work, pump, one, at)
-    most = work.desk.procedures.setting("grease_too_much").low
-    if quantity and one.mass and quantity.value > most * one.mass.value:
-        yield (
-            f"{show(quantity.value, quantity.unit)} is more than the set "
-            f"{show(one.mass.value, 'gram')} ({one.mass.source}): too much grease heats a bearing. "
-            "Relief plug out, let it run out, and watch the temperature."
-        )
-    last = work.board(pump.tag).last.get(point_of(place))
-    if last is not None and last.severity != Severity.NORMAL:
-        yield (
-            f"The bearing is not as usual now: {last.sentence} A warm bearing usually has too much "
-            "grease, not too little (MIL-HDBK-1164, Table 17)."
-        )
-
-
-def _vented_again(work: Sitting, pump: Pump, at: datetime) -> Iterator[str]:
-    """Say that venting once more is no cure: each one helps, and hides the inlet."""
-    began = shift_start(work.desk.plant, at).timestamp()
-    times = sum(deed.at >= began for deed in work.care(pump.tag).done(VENTED))
-    if times >= work.desk.procedures.setting("vent_most").low:
-        yield (
-            f"Vented {times + 1} times this shift: gas has a cause. Look for an inlet of air, gas "
-            "in the liquid, or vapor, and report it; the time until it comes back tells them apart."
-        )
-
-
-def _too_soon(work: Sitting, pump: Pump, one: GreasePoint, at: datetime) -> Iterator[str]:
-    care = work.care(pump.tag)
-    last = care.last(GREASED, one.place)
-    if last is None or one.interval is None or last.at > at.timestamp():
-        return
-    ran = care.clock.ran(at.timestamp()) - last.ran
-    share = work.desk.procedures.setting("grease_too_soon").low
-    if ran < share * one.interval.value:
-        days = (at.timestamp() - last.at) / DAY
-        yield (
-            f"Greased {days:.0f} days ago ({last.told}); it ran {show(ran, 'h')} since, the "
-            f"interval is {show(one.interval.value, 'h')} ({one.interval.source}). Too soon is "
-            "too much grease."
-        )
-
-
-def conditions(desk: Desk, pump: Pump, board: Board, now: datetime) -> Conditions:
-    """Return what the lubrication program of a pump depends on."""
-    oldest = (now - FRESH).timestamp()
-    housing = {}
-    for place in ("de", "nde", "driver_de", "driver_nde"):
-        last = board.last.get(point_of(place))
-        if last is None or not last.plausible:
-            continue
-        if datetime.fromisoformat(last.seen_at).timestamp() >= oldest:
-            housing[place] = last.value
-    every = [
-        plan.every
-        for plan in desk.plant.rounds
-        if pump.tag in plan.tags or pump.area in plan.areas or not (plan.tags or plan.areas)
-    ]
-    return Conditions(
-        settings=settings_for(desk.procedures, pump),
-        housing=housing,
-        round_every=min(every, default=DAY),
-    )
 
 
 # ------------------------------------------------------------------ taking back
