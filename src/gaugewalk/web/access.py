@@ -26,7 +26,7 @@ class Rule:
 
 
 OPEN = Rule(right=None)
-READ, RECORD, SIGN = (Rule(right=right) for right in (Right.READ, Right.RECORD, Right.SIGN))
+READ, RECORD, LIMITS = (Rule(right=right) for right in (Right.READ, Right.RECORD, Right.LIMITS))
 _CLOSES = Rule(right=Right.RECORD, by_what={"close": Right.CLOSE})
 _SIGNS = Rule(right=Right.RECORD, by_what={"sign": Right.SIGN, "take": Right.SIGN})
 
@@ -75,6 +75,7 @@ RULES: Mapping[str, Rule] = {
     "GET /take-along/book": READ,
     "GET /take-along/{round_id}": READ,
     "GET /due": READ,
+    "GET /pump/{tag}/limits": READ,
     "GET /check-lists": READ,
     "GET /check-lists/{procedure}": READ,
     "GET /pump/{tag}/check-lists": READ,
@@ -92,6 +93,7 @@ RULES: Mapping[str, Rule] = {
     "POST /trouble/{trouble_id}/work-request": RECORD,
     "POST /pump/{tag}/check-lists/{procedure}": RECORD,
     "POST /check-list/{run_id}": RECORD,
+    "POST /pump/{tag}/limits": LIMITS,
     "POST /due/{tag}": RECORD,
     "POST /deed/{entry_id}": RECORD,
     "POST /more/name": RECORD,

@@ -15,6 +15,7 @@ from gaugewalk.web.drawing import describe
 from gaugewalk.web.events import EventLine, event_line
 from gaugewalk.web.fields import REASONS, Field, Typed, drawing_of, field_of
 from gaugewalk.web.frame import Frame
+from gaugewalk.web.pages_care import Care
 from gaugewalk.web.pages_watch import Due, Need, due_line, need_line
 from gaugewalk.web.shown import Shown
 from gaugewalk.web.trend import trend_drawing
@@ -63,6 +64,7 @@ class PumpPage:
     forecasts: tuple[str, ...]
     notes: str
     partner: str
+    care: Care
     carried: Mapping[str, Any]  # what the phone judges by
     error: str = ""
 
@@ -73,6 +75,7 @@ def pump_page(
     shown: Shown,
     *,
     duty: Duty,
+    care: Care,
     carried: Mapping[str, Any],
     typed: Typed | None = None,
     error: str = "",
@@ -99,6 +102,7 @@ def pump_page(
         forecasts=view.forecasts,
         notes=pump.notes,
         partner=pump.partner or "",
+        care=care,
         carried=carried,
         error=error,
     )

@@ -6,13 +6,13 @@ from uuid import UUID
 from fastapi import APIRouter, Form, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
-from gaugewalk.errors import GaugewalkError, NotFoundError
+from gaugewalk.errors import GaugewalkError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.web.door import Door, back_to, door_of, page, who_of
 from gaugewalk.web.forms import Rejected
 from gaugewalk.web.pages_due import due_page
 from gaugewalk.web.problems import status_of
-from gaugewalk.web.routes_pump import pump_answer
+from gaugewalk.web.routes_pump import deed_written, pump_answer
 
 router = APIRouter(include_in_schema=False)
 Text = Annotated[str, Form(max_length=300)]
@@ -38,6 +38,8 @@ def did(
 ) -> Response:
     """Write down that something was done to a pump; with what to mind about it."""
     door, who = door_of(request), who_of(request)
+    deed, _, at = deed.partition("|")  # a choice of the pump's page names both
+    place = place or at
     try:
         kept = door.watch.program.did(
             tag, deed, who=who, now=door.now(), place=place, amount=amount, found=found, id=id
@@ -56,17 +58,6 @@ def take_back(request: Request, entry_id: UUID, why: Text = "", back: Text = "/d
     door, who = door_of(request), who_of(request)
     door.watch.program.take_back(entry_id, why=why, who=who, now=door.now())
     return back_to(back)
-
-
-def deed_written(door: Door, written: UUID | None) -> Entry | None:
-    """Return the deed that was just written down, to be shown; none where it is no such thing."""
-    if written is None:
-        return None
-    try:
-        entry = door.watch.journal.get(written)
-    except NotFoundError:
-        return None
-    return entry if entry.kind == "event" else None
 
 
 def _due(

@@ -1,13 +1,19 @@
 """One pump: its page, the signs to pick from, what is written down at it."""
 
-from fastapi import APIRouter, Request
+from typing import Annotated
+from uuid import UUID
+
+from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from gaugewalk.errors import NotFoundError
+from gaugewalk.journal.entry import Entry
 from gaugewalk.watch.views import PumpView
 from gaugewalk.web.curve import duty_of
 from gaugewalk.web.door import Door, back_to, door_of, page, person_of
 from gaugewalk.web.forms import Rejected, Sent, fields_of, take
+from gaugewalk.web.pages_care import care_part
 from gaugewalk.web.pages_more import signs_page
 from gaugewalk.web.pages_pump import pump_page
 from gaugewalk.web.problems import status_of
@@ -16,9 +22,11 @@ router = APIRouter(include_in_schema=False)
 
 
 @router.get("/pump/{tag}", response_class=HTMLResponse)
-def show(request: Request, tag: str) -> Response:
-    """The page of a pump."""
-    return _show(request, door_of(request), tag, None)
+def show(request: Request, tag: str, written: Annotated[UUID | None, Query()] = None) -> Response:
+    """The page of a pump; with what was just written down as done."""
+    door = door_of(request)
+    view = door.watch.pump_page(tag, door.now())
+    return pump_answer(request, door, view, written=deed_written(door, written))
 
 
 @router.post("/pump/{tag}")
@@ -59,11 +67,24 @@ def _show(request: Request, door: Door, tag: str, rejected: Rejected | None) -> 
 
 
 def pump_answer(
-    request: Request, door: Door, view: PumpView, rejected: Rejected | None = None
+    request: Request,
+    door: Door,
+    view: PumpView,
+    rejected: Rejected | None = None,
+    *,
+    written: Entry | None = None,
 ) -> HTMLResponse:
     """Return the page of a pump."""
-    shown = door.shown(door.now())
-    pump = view.pump
+    now = door.now()
+    shown = door.shown(now)
+    pump, program = view.pump, door.watch.program
+    care = care_part(
+        program.care(pump.tag, now),
+        program.limits(pump.tag, now),
+        program.under_way(pump.tag),
+        shown,
+        written=written,
+    )
     under = " · ".join(part for part in (pump.area, pump.liquid.name) if part)
     framed = door.frame(request, f"{pump.tag} {pump.name}", under=under, place="/pumps")
     built = pump_page(
@@ -71,12 +92,24 @@ def pump_answer(
         view,
         shown,
         duty=duty_of(pump, view.estimate, shown),
+        care=care,
         carried=door.watch.carried(pump.tag),
         typed=rejected.typed if rejected else None,
         error=rejected.message if rejected else "",
     )
     status = status_of(rejected.error) if rejected else 200
     return page(request, "pump.html", framed, built, status=status)
+
+
+def deed_written(door: Door, written: UUID | None) -> Entry | None:
+    """Return the deed that was just written down, to be shown; none where it is no such thing."""
+    if written is None:
+        return None
+    try:
+        entry = door.watch.journal.get(written)
+    except NotFoundError:
+        return None
+    return entry if entry.kind == "event" else None
 
 
 def _signs(request: Request, door: Door, tag: str, rejected: Rejected | None) -> HTMLResponse:
