@@ -10,6 +10,9 @@ from types import MappingProxyType
 from gaugewalk.plant.pump import Point, Pump
 from gaugewalk.units import STANDARD_PRESSURE, Quantity
 
+# Names of liquids as thin and as heavy as water at any temperature a pump sees, and of others.
+WATERY = ("water", "condensate", "sewage", "coolant", "boric")
+NOT_WATERY = ("glycol", "oil", "sludge", "slurry")
 _NOTHING: Mapping[str, Quantity] = MappingProxyType({})
 
 
@@ -115,6 +118,20 @@ def case_from_pump(
         limits=MappingProxyType({point.point: point for point in pump.points}),
         pump=pump,
     )
+
+
+def facts_of(case: Case) -> Mapping[str, object]:
+    """Return the facts of the pump, with those that follow from others.
+
+    Examples
+    --------
+    >>> facts_of(Case(liquid=CaseLiquid(name="river water")))["watery"]
+    True
+    """
+    name = case.liquid.name.casefold()
+    if any(word in name for word in WATERY) and not any(word in name for word in NOT_WATERY):
+        return {**case.facts, "watery": True}
+    return case.facts
 
 
 def _facts_of(pump: Pump) -> dict[str, object]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from gaugewalk.diagnose.actions import Advice, choose, stop_when
-from gaugewalk.diagnose.case import Case
+from gaugewalk.diagnose.case import Case, facts_of
 from gaugewalk.diagnose.evidence import Piece, answered, as_evidence, gather
 from gaugewalk.diagnose.explain import Ranked, rank
 from gaugewalk.diagnose.inference import weigh
@@ -181,7 +181,7 @@ def diagnose(
     pieces, contradictions = gather(case, knowledge, read)
     counted = weigh(
         knowledge.network,
-        knowledge.prior(case.facts, _factors(prior_shares or {}, joint.factors)),
+        knowledge.prior(facts_of(case), _factors(prior_shares or {}, joint.factors)),
         as_evidence(pieces, knowledge.network),
     )
     blunt = read_off(counted)

@@ -180,15 +180,16 @@ class Chains:
     """Roots and consequences among the touched causes.
 
     `leads[r, c]` is true where `r` leads to `c`; `lift[c, k]` is by how much `k` roots at work
-    raise the odds of `c`.
+    raise the odds of `c`; `alone[r]` is the chance that `r` brings none of its consequences.
     """
 
     leads: NDArray[np.bool_]
     lift: Floats
+    alone: Floats
 
     def of(self, chosen: NDArray[np.intp]) -> "Chains":
         """Return the chains among the chosen, in their order."""
-        return Chains(self.leads[np.ix_(chosen, chosen)], self.lift[chosen])
+        return Chains(self.leads[np.ix_(chosen, chosen)], self.lift[chosen], self.alone[chosen])
 
     def couple(self, weights: list[Floats]) -> None:
         """Raise, in place, the weights of sets that hold a root and its consequence."""
@@ -209,7 +210,8 @@ class Chains:
 def chains_among(network: Network, prior: Floats, rows: NDArray[np.intp], most: int) -> Chains:
     """Return which of the rows lead to which, with what that does to their odds."""
     leads = network.leads[np.ix_(rows, rows)]
-    none = np.power(1.0 - CHAIN, np.arange(most + 1))
-    idle = (1.0 - prior[rows])[:, None] * none
+    # What hardly can be at this pump is hardly brought along either.
+    chain = CHAIN * np.minimum(prior[rows] / network.prior[rows], 1.0)
+    idle = (1.0 - prior[rows])[:, None] * np.power(1.0 - chain[:, None], np.arange(most + 1))
     odds = (1.0 - idle) / idle
-    return Chains(leads, odds / odds[:, :1])
+    return Chains(leads, odds / odds[:, :1], np.prod(np.where(leads, 1.0 - chain, 1.0), axis=1))

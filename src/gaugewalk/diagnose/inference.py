@@ -27,7 +27,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gaugewalk.diagnose.enumeration import (
-    CHAIN,
     Chains,
     Evidence,
     chains_among,
@@ -78,7 +77,7 @@ def _split(network: Network, prior: Floats, evidence: Evidence, most: int) -> _S
     touches = linked.any(axis=1) & possible
     touched = np.flatnonzero(touches)
     chains = chains_among(network, prior, touched, most + 1)
-    odds[touched] *= np.power(1.0 - CHAIN, chains.leads.sum(axis=1))
+    odds[touched] *= chains.alone
     order = _by_weight(network, joint, odds[touched], touched)
     return _Split(
         joint=joint,

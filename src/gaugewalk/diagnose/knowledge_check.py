@@ -33,6 +33,9 @@ FACTS: Mapping[str, tuple[object, ...]] = MappingProxyType(
     }
 )
 
+# Facts that follow from others (see `case.facts_of`): `applies` may name them, a case does not.
+DERIVED: Mapping[str, tuple[object, ...]] = MappingProxyType({"watery": (True, False)})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadKnowledge:
@@ -175,13 +178,14 @@ def _check_names(cause: Cause, read: ReadKnowledge) -> list[Problem]:
 
 def _check_facts(where: str, facts: Mapping[str, tuple[object, ...]]) -> list[Problem]:
     """Name each fact of a pump that is not known, and each word that it cannot have."""
-    problems = [unknown_word(where, key, FACTS) for key in facts if key not in FACTS]
+    known = {**FACTS, **DERIVED}
+    problems = [unknown_word(where, key, known) for key in facts if key not in known]
     return problems + [
-        unknown_word(f"{where} {key}", str(value), [str(word) for word in FACTS[key]])
+        unknown_word(f"{where} {key}", str(value), [str(word) for word in known[key]])
         for key, values in facts.items()
-        if key in FACTS
+        if key in known
         for value in values
-        if value not in FACTS[key]
+        if value not in known[key]
     ]
 
 

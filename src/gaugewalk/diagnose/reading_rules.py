@@ -9,6 +9,7 @@ from gaugewalk.errors import Problem, UnitError
 from gaugewalk.units import Quantity, parse
 
 SURE = 0.97  # a reading is never surer than this (judgement)
+MOVED = 3.0  # swings away from usual, from which a reading has moved rather than swings (judgement)
 _DIFFERENCE = {"pressure": "pressure_difference", "temperature": "temperature_difference"}
 
 
@@ -126,9 +127,16 @@ def relative_change(
 def swing(
     rule: ReadingRule, reading: Quantity, normal: Quantity | None, barometric: float
 ) -> float:
-    """Return the swing of a reading as a share of what is usual, or of its own middle."""
+    """Return the swing of a reading as a share of what is usual, or of its own middle.
+
+    A reading that moved away by far more than it swings has moved, and does not count as swinging.
+    """
     if reading.low is None or reading.high is None:
         return 0.0
+    if normal is not None:
+        away = max(reading.low - normal.value, normal.value - reading.high)
+        if away > MOVED * (reading.high - reading.low):
+            return 0.0
     middle = normal.value if normal is not None else reading.value
     base = middle - barometric if rule.kind == "pressure" else middle
     scale = max(abs(base), rule.least)
