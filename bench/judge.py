@@ -3,79 +3,37 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import optimize, stats
 
+from bench import past
 from bench.common import Row, measure, show
 from bench.screen import data_folder, recordings
 from gaugewalk.drill.history import records
 from gaugewalk.drill.larkmoor import larkmoor
 from gaugewalk.judge.estimate import estimate
 from gaugewalk.judge.forecast import CLAIM, Crossing, time_to_limit
-from gaugewalk.judge.judge import judge_reading
 from gaugewalk.judge.screen import Screener
 from gaugewalk.judge.screen_result import PointColumn
-from gaugewalk.judge.state import PointState
 from gaugewalk.judge.trend import trend_of
-from gaugewalk.judge.verdict import Verdict
 from gaugewalk.physics.circuit import solve
 from gaugewalk.physics.circuit_parts import Condition
 from gaugewalk.plant.circuit import circuit_of
 from gaugewalk.plant.points import point_kind
-from gaugewalk.plant.pump import Plant
 from gaugewalk.plant.site import barometric
-from gaugewalk.units import Quantity, parse
+from gaugewalk.units import parse
 
 START = datetime(2026, 1, 1, tzinfo=UTC)
-FEW, MANY = 100, 5_000
 Array = NDArray[np.float64]
 FEWEST, EVERY = 15, 5  # readings before the first forecast, and between two
 
 
 def rows() -> list[Row]:
     """Time the judge's parts."""
-    return [_verdicts(), _forecast(), _estimate(), _screening()]
-
-
-def _quantity(bar: float) -> Quantity:
-    return Quantity(value=bar * 1e5 + 101325, kind="pressure", unit="barg", entered=f"{bar:.2f}")
-
-
-def _judge(plant: Plant, state: PointState, at: datetime, bar: float) -> tuple[Verdict, PointState]:
-    pump = plant.pump("W21A")
-    assert pump is not None
-    return judge_reading(
-        pump,
-        "discharge_pressure",
-        _quantity(bar),
-        seen_at=at,
-        state=state,
-        context={"running": 1.0},
-        barometric=101325,
-    )
-
-
-def _verdicts() -> Row:
-    """One verdict after many readings, against one after few: the state is bounded."""
-    plant, noise = larkmoor(), np.random.default_rng(0).standard_normal(MANY)
-    states: dict[int, PointState] = {}
-    state = PointState()
-    for i, z in enumerate(noise, 1):
-        _, state = _judge(plant, state, START + timedelta(hours=8 * i), 3.13 + 0.02 * z)
-        if i in (FEW, MANY):
-            states[i] = state
-    after = START + timedelta(hours=8 * MANY + 8)
-    return measure(
-        f"a verdict after {MANY:,} readings",
-        lambda: _judge(plant, states[MANY], after, 3.14),
-        f"after {FEW}",
-        lambda: _judge(plant, states[FEW], START + timedelta(hours=8 * FEW + 8), 3.14),
-        repeat=200,
-        note="same bounded state, so the same after any number",
-    )
+    return [*past.rows(), _forecast(), _estimate(), _screening()]
 
 
 def _forecast() -> Row:
