@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from gaugewalk.judge.display import display_unit, span
 from gaugewalk.judge.drivers import drivers_of
@@ -79,7 +79,7 @@ class Past:
 
 
 def time_to_limit(
-    times: Sequence[float], values: Sequence[float], limit: float, *, claim: float = CLAIM
+    times: ArrayLike, values: ArrayLike, limit: float, *, claim: float = CLAIM
 ) -> Crossing | None:
     """Return when a rising or falling row of readings reaches a value.
 
@@ -170,7 +170,7 @@ def look_ahead(
     )
 
 
-def _course(times: Sequence[float], values: Sequence[float]) -> _Course | None:
+def _course(times: ArrayLike, values: ArrayLike) -> _Course | None:
     """Return where the last readings are heading; none where no trend stands out."""
     t, v = np.asarray(times, dtype=float)[-_MOST:], np.asarray(values, dtype=float)[-_MOST:]
     start = _since_reset(v)
