@@ -115,7 +115,7 @@ def test_trials_are_ones_that_the_diagnosis_knows(book: Procedures, knowledge: K
     known = {rule.action for rule in knowledge.done_rules}
     results = {(rule.action, rule.result) for rule in knowledge.done_rules}
     trials = [s for one in book.lists.values() for s in one.steps if s.trial]
-    assert len(trials) > 8
+    assert len(trials) > 5
     for step in trials:
         assert step.trial in known
         assert any((step.trial, result) in results for result in step.results), step.id
