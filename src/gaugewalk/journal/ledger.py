@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
-from typing import Any
+from datetime import UTC, datetime, timedelta
+from typing import Any, NamedTuple
 from uuid import UUID
 
 import sqlalchemy as sa
@@ -28,6 +28,11 @@ class Ledger:
     connection: sa.Connection
     heads: list[tuple[int, str]] = field(default_factory=list)
 
+    @property
+    def writes(self) -> bool:
+        """Whether what it sees may still be taken back, because it is being written."""
+        return bool(self.connection.get_execution_options().get("writes", False))
+
     def append(
         self,
         batch: Iterable[Entry],
@@ -42,15 +47,18 @@ class Ledger:
         known = reading.by_ids(self.connection, unique)
         clashes |= {i for i, entry in known.items() if not entry.same_as(unique[i])}
         fresh = [entry for i, entry in unique.items() if i not in known]
-        head = _add(self.connection, fresh, to_micros(recorded_at))
+        before = head_of(self.connection)
+        head = _add(self.connection, fresh, to_micros(recorded_at), before)
         if fresh:
-            self.heads.append(head)
+            self.heads.append((head.seq, head.hash))
         if len(fresh) == len(unique):
-            state.write_states(self.connection, states.items(), head[0])
+            state.write_states(self.connection, states.items(), head.seq)
+        behind = before.recorded_at - to_micros(recorded_at) if fresh else 0
         return Appended(
             stored=tuple(entry.id for entry in fresh),
             known=tuple(UUID(i) for i in known if i not in clashes),
             conflicts=tuple(UUID(i) for i in sorted(clashes)),
+            set_back=timedelta(microseconds=max(behind, 0)),
         )
 
     def get(self, entry_id: UUID) -> Entry:
@@ -102,9 +110,17 @@ class Ledger:
         """Return the latest time at which an entry was recorded; none for an empty journal."""
         return reading.newest_recorded_at(self.connection)
 
+    def tags_since(self, seq: int) -> list[str]:
+        """Return the pumps that entries after a sequence number belong to."""
+        return reading.tags_since(self.connection, seq)
+
+    def newest_of_kind(self, kind: str) -> int:
+        """Return the sequence number of the newest entry of a kind, 0 where there is none."""
+        return reading.newest_of_kind(self.connection, kind)
+
     def last_seq(self) -> int:
         """Return the sequence number of the newest entry, 0 for an empty journal."""
-        return head_of(self.connection)[0]
+        return head_of(self.connection).seq
 
     def load_state(self, key: str) -> dict[str, Any] | None:
         """Return a projection, or none."""
@@ -113,6 +129,10 @@ class Ledger:
     def load_states(self, prefix: str) -> dict[str, dict[str, Any]]:
         """Return all projections whose key begins with the prefix, sorted by key."""
         return state.read_states(self.connection, prefix)
+
+    def find_states(self, keys: Iterable[str]) -> dict[str, dict[str, Any]]:
+        """Return those of these projections that there are, by key."""
+        return state.find_states(self.connection, list(keys))
 
     def save_states(self, bodies: Mapping[str, Mapping[str, Any]]) -> None:
         """Keep projections under their keys, in place of those before."""
@@ -131,11 +151,19 @@ class Ledger:
 Projector = Callable[[Ledger], Iterable[tuple[str, Mapping[str, Any]]]]
 
 
-def head_of(connection: sa.Connection) -> tuple[int, str]:
-    """Return sequence number and hash of the newest entry."""
-    query = sa.select(entries.c.seq, entries.c.hash).order_by(entries.c.seq.desc()).limit(1)
-    row = connection.execute(query).first()
-    return (row.seq, row.hash) if row else (0, GENESIS)
+class Head(NamedTuple):
+    """Number, hash and time in microseconds of the newest entry."""
+
+    seq: int = 0
+    hash: str = GENESIS
+    recorded_at: int = 0
+
+
+def head_of(connection: sa.Connection) -> Head:
+    """Return what the next entry chains to."""
+    columns = (entries.c.seq, entries.c.hash, entries.c.recorded_at)
+    row = connection.execute(sa.select(*columns).order_by(entries.c.seq.desc()).limit(1)).first()
+    return Head(*row) if row else Head()
 
 
 def hash_of(connection: sa.Connection, seq: int) -> str | None:
@@ -149,14 +177,14 @@ def _unique(batch: Iterable[Entry]) -> tuple[dict[str, Entry], set[str]]:
     clashes: set[str] = set()
     for entry in batch:
         first = unique.setdefault(str(entry.id), entry)
-        if not first.same_as(entry):
+        if first is not entry and not first.same_as(entry):
             clashes.add(str(entry.id))
     return unique, clashes
 
 
-def _add(connection: sa.Connection, fresh: Sequence[Entry], recorded_at: int) -> tuple[int, str]:
+def _add(connection: sa.Connection, fresh: Sequence[Entry], recorded_at: int, head: Head) -> Head:
     """Chain entries to the head; return the new head."""
-    seq, previous = head_of(connection)
+    seq, previous, _ = head
     rows = []
     for entry in fresh:
         seq += 1
@@ -165,4 +193,4 @@ def _add(connection: sa.Connection, fresh: Sequence[Entry], recorded_at: int) ->
         rows.append(row)
     if rows:
         connection.execute(sa.insert(entries), rows)
-    return seq, previous
+    return Head(seq, previous, recorded_at)

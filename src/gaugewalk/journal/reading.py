@@ -173,6 +173,24 @@ def recorded_since(
     return [to_entry(row) for row in connection.execute(query)]
 
 
+def tags_since(connection: sa.Connection, seq: int) -> list[str]:
+    """Return the pumps that entries after a sequence number belong to."""
+    tags = connection.execute(_TAGS_SINCE, {"seq": seq}).scalars()
+    return list(dict.fromkeys(tag for tag in tags if tag is not None))
+
+
+def newest_of_kind(connection: sa.Connection, kind: str) -> int:
+    """Return the sequence number of the newest entry of a kind, 0 where there is none."""
+    return int(connection.execute(_NEWEST_OF_KIND, {"kind": kind}).scalar() or 0)
+
+
+# Neither the tag nor "each once" is asked of the database: it would walk the whole index of tags.
+_TAGS_SINCE = sa.select(entries.c.tag).where(entries.c.seq > sa.bindparam("seq"))
+_NEWEST_OF_KIND = sa.select(sa.func.max(entries.c.seq)).where(
+    entries.c.kind == sa.bindparam("kind")
+)
+
+
 def newest_recorded_at(connection: sa.Connection) -> datetime | None:
     """Return the latest time at which an entry was recorded."""
     newest = connection.execute(sa.select(sa.func.max(entries.c.recorded_at))).scalar()

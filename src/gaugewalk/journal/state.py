@@ -1,7 +1,7 @@
 """Projections: what the screens need at once, made from the entries and never the truth itself."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import sqlalchemy as sa
@@ -40,6 +40,20 @@ def read_states(connection: sa.Connection, prefix: str) -> dict[str, dict[str, A
         query = query.where(states.c.key < prefix + "\U0010ffff")
     rows = connection.execute(query.order_by(states.c.key))
     return {row.key: dict(json.loads(row.body)) for row in rows}
+
+
+def find_states(connection: sa.Connection, keys: Sequence[str]) -> dict[str, dict[str, Any]]:
+    """Return those of these states that there are."""
+    found: dict[str, dict[str, Any]] = {}
+    for start in range(0, len(keys), 500):  # a statement takes only so many values
+        rows = connection.execute(_FIND, {"keys": keys[start : start + 500]})
+        found |= {row.key: json.loads(row.body) for row in rows}
+    return found
+
+
+_FIND = sa.select(states.c.key, states.c.body).where(
+    states.c.key.in_(sa.bindparam("keys", expanding=True))
+)
 
 
 def clear_states(connection: sa.Connection) -> None:

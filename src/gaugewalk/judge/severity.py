@@ -20,7 +20,10 @@ class Severity(StrEnum):
     @property
     def rank(self) -> int:
         """Place in the order of urgency: 0 for normal to 3 for stop."""
-        return list(Severity).index(self)
+        return _RANKS[self]
+
+
+_RANKS = {severity: rank for rank, severity in enumerate(Severity)}
 
 
 def worst(*severities: Severity) -> Severity:

@@ -5,12 +5,11 @@ from datetime import datetime, timedelta
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.pump import Pump
-from gaugewalk.watch.board import Board
+from gaugewalk.watch.board import Board, board_key
 from gaugewalk.watch.care import Care, care_key
 from gaugewalk.watch.deeds import BACK, BEARINGS, GREASED, OILED
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.lubrication import point_of
-from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.upkeep import oiled_by, use_of
 
 _AFTER_GREASING = timedelta(days=2)  # a rise that stays longer than a day; common practice

@@ -15,12 +15,11 @@ from gaugewalk.judge.state import PointState
 from gaugewalk.judge.verdict import Band
 from gaugewalk.plant.points import point_kind
 from gaugewalk.plant.pump import Pump
-from gaugewalk.watch.board import Board
+from gaugewalk.watch.board import Board, board_key
 from gaugewalk.watch.care import TURNING_SHARE
 from gaugewalk.watch.desk import Desk, unit_of
 from gaugewalk.watch.point_views import ordered
 from gaugewalk.watch.remembered import point_key
-from gaugewalk.watch.sitting import board_key
 
 
 def carried(desk: Desk, tag: str) -> dict[str, Any]:

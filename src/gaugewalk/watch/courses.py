@@ -8,10 +8,9 @@ from gaugewalk.judge.limits import limits_of
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.points import point_kind
 from gaugewalk.plant.pump import Pump
-from gaugewalk.watch.board import Board
+from gaugewalk.watch.board import Board, board_key
 from gaugewalk.watch.desk import unit_of
 from gaugewalk.watch.point_views import sample_of
-from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.trend_chart import Course
 
 BEFORE = timedelta(days=14)  # a trouble is seen against what was before it

@@ -12,6 +12,7 @@ from gaugewalk.journal.store import Journal
 from gaugewalk.plant.points import point_kind
 from gaugewalk.plant.pump import Plant, Pump
 from gaugewalk.plant.site import barometric
+from gaugewalk.watch.boards import Boards
 from gaugewalk.watch.changes import Changes, changed
 from gaugewalk.watch.procedure import Procedures
 from gaugewalk.watch.procedure_file import load_procedures
@@ -32,6 +33,7 @@ class Desk:
     knowledge: "Knowledge"
     procedures: Procedures = field(default_factory=load_procedures)
     changes: Mapping[str, Changes] = field(default_factory=dict)  # in force, by tag
+    boards: Boards = field(default_factory=Boards, compare=False)
 
     @cached_property
     def barometric(self) -> float:
@@ -53,6 +55,30 @@ class Desk:
     def filed(self) -> dict[str, Pump]:
         """All pumps as the plant file has them."""
         return {pump.tag: pump for pump in self.plant.pumps}
+
+    @cached_property
+    def routes(self) -> dict[str, tuple[Pump, ...]]:
+        """The pumps of each round of the plan in walking order: named, of its areas, or all."""
+        found: dict[str, list[Pump]] = {plan.name: [] for plan in self.plant.rounds}
+        by_tag, by_area, everywhere = self._plans()
+        for pump in self.pumps.values():
+            names = {*by_tag.get(pump.tag, ()), *by_area.get(pump.area, ()), *everywhere}
+            for name in names:
+                found[name].append(pump)
+        return {name: tuple(pumps) for name, pumps in found.items()}
+
+    def _plans(self) -> tuple[dict[str, list[str]], dict[str, list[str]], list[str]]:
+        by_tag: dict[str, list[str]] = {}
+        by_area: dict[str, list[str]] = {}
+        everywhere = []
+        for plan in self.plant.rounds:
+            for tag in plan.tags:
+                by_tag.setdefault(tag, []).append(plan.name)
+            for area in plan.areas:
+                by_area.setdefault(area, []).append(plan.name)
+            if not plan.tags and not plan.areas:
+                everywhere.append(plan.name)
+        return by_tag, by_area, everywhere
 
     def as_filed(self, tag: str) -> Pump:
         """Return a pump as the plant file has it; NotFoundError where it has none."""

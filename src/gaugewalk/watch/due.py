@@ -9,7 +9,7 @@ from datetime import datetime
 
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.plant.pump import Pump
-from gaugewalk.watch.board import Board
+from gaugewalk.watch.board import Board, board_key
 from gaugewalk.watch.care import Care, care_key
 from gaugewalk.watch.care_views import (
     STATES,
@@ -27,7 +27,6 @@ from gaugewalk.watch.due_lubrication import lubrication_items
 from gaugewalk.watch.due_standby import changeover_item, proposal_of, standby_items
 from gaugewalk.watch.due_strainers import strainer_items
 from gaugewalk.watch.pair_hours import hours_of
-from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.strainer_care import clean_view, dirt_of, readings_of
 from gaugewalk.watch.upkeep import use_of
 

@@ -9,7 +9,6 @@ from gaugewalk.journal.ledger import Ledger
 from gaugewalk.watch.board import Board
 from gaugewalk.watch.clock import shift_end
 from gaugewalk.watch.desk import Desk
-from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.wall import clock, stamp_of
 
 _TOLD = ("event", "correction", "limit", "action", "trouble", "skipped", "procedure")
@@ -63,8 +62,6 @@ def boards_of(desk: Desk, ledger: Ledger) -> dict[str, Board]:
 
     What stands at a pump that is no longer in the plant file must be told too.
     """
-    prefix = board_key("")
-    stored = ledger.load_states(prefix)
-    there = {key.removeprefix(prefix): Board.from_json(row) for key, row in stored.items()}
-    own = {tag: there.get(tag, Board()) for tag in desk.pumps}
+    there = desk.boards.every(ledger)
+    own = desk.boards.at(ledger, desk.pumps)
     return own | {tag: board for tag, board in sorted(there.items()) if tag not in own}

@@ -6,11 +6,11 @@ from gaugewalk.judge.estimate import Estimate, estimate
 from gaugewalk.judge.forecast import Forecast
 from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.ahead import forecasts
-from gaugewalk.watch.board import Board, iso
+from gaugewalk.watch.board import Board, board_key, iso
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.follow_up import due_of
 from gaugewalk.watch.point_views import point_views
-from gaugewalk.watch.sitting import TOGETHER, Sitting, board_key, running_now
+from gaugewalk.watch.sitting import TOGETHER, Sitting, running_now
 from gaugewalk.watch.trouble import open_line
 from gaugewalk.watch.views import PumpView
 

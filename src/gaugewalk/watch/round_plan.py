@@ -61,15 +61,14 @@ def plan_named(desk: Desk, name: str) -> RoundPlan:
 
 def pumps_of(desk: Desk, plan: RoundPlan) -> list[Pump]:
     """Return the pumps of a round in walking order: those named, those of its areas, or all."""
-    if not plan.tags and not plan.areas:
-        return list(desk.pumps.values())
-    return [p for p in desk.pumps.values() if p.tag in plan.tags or p.area in plan.areas]
+    return list(desk.routes[plan.name])
 
 
 def rounds_due(desk: Desk, now: datetime) -> tuple[RoundDue, ...]:
     """Return every round of the plan, the one due first at the top."""
     with desk.journal.reading() as ledger:
-        rows = [(plan, walked_of(ledger, plan.name)) for plan in desk.plant.rounds]
+        stored = ledger.load_states(plan_key(""))
+    rows = [(plan, Walked(**stored.get(plan_key(plan.name), {}))) for plan in desk.plant.rounds]
     due = [_due(desk, plan, walked, now) for plan, walked in rows]
     return tuple(sorted(due, key=lambda row: row.due_at))
 

@@ -6,7 +6,7 @@ from gaugewalk.errors import ArgumentError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.plant.pump import Pump
-from gaugewalk.watch.board import Board
+from gaugewalk.watch.board import Board, board_key
 from gaugewalk.watch.checks import checks_at
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.lookup import first_entry
@@ -18,7 +18,7 @@ from gaugewalk.watch.round_plan import (
     walked_after,
     walked_of,
 )
-from gaugewalk.watch.sitting import Sitting, board_key, sitting
+from gaugewalk.watch.sitting import Sitting, sitting
 from gaugewalk.watch.stamp import Stamp, sent_before
 from gaugewalk.watch.views import RoundStop, RoundView
 

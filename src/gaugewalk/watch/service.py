@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from gaugewalk.journal.entry import Entry
+from gaugewalk.journal.ledger import Ledger
 from gaugewalk.journal.store import Journal
 from gaugewalk.judge.forecast import Forecast
 from gaugewalk.judge.severity import Severity
@@ -34,7 +35,8 @@ from gaugewalk.watch import (
     this_watch,
     trouble,
 )
-from gaugewalk.watch.board import Board
+from gaugewalk.watch.board import Board, board_key
+from gaugewalk.watch.boards import Boards
 from gaugewalk.watch.case import case_of, diagnosis_of
 from gaugewalk.watch.changes import change_key
 from gaugewalk.watch.checks import checks_at
@@ -44,7 +46,6 @@ from gaugewalk.watch.procedure import Procedures
 from gaugewalk.watch.procedure_file import load_procedures
 from gaugewalk.watch.program import Program
 from gaugewalk.watch.rebuild import projector
-from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.stamp import stamp
 from gaugewalk.watch.views import (
     ExtraCheck,
@@ -77,7 +78,10 @@ class Watch:
     journal: Journal
     knowledge: Knowledge
     procedures: Procedures = field(default_factory=load_procedures)
-    _desks: list[Desk] = field(default_factory=list, init=False, repr=False, compare=False)
+    _desks: list[tuple[int, Desk]] = field(
+        default_factory=list, init=False, repr=False, compare=False
+    )
+    _boards: Boards = field(default_factory=Boards, init=False, repr=False, compare=False)
 
     @property
     def desk(self) -> Desk:
@@ -86,19 +90,23 @@ class Watch:
         Another program may have changed a limit, so the journal is asked each time; the desk stays
         the same as long as nothing changed.
         """
+        with self.journal.reading() as ledger:
+            newest = ledger.newest_of_kind("limit")
+            if not self._desks or self._desks[-1][0] != newest:
+                self._desks[:] = [(newest, self._new_desk(ledger))]
+        return self._desks[-1][1]
+
+    def _new_desk(self, ledger: Ledger) -> Desk:
         prefix = change_key("")
-        rows = self.journal.load_states(prefix)
-        changes = {key.removeprefix(prefix): row for key, row in rows.items()}
-        if not self._desks or self._desks[-1].changes != changes:
-            made = Desk(
-                plant=self.plant,
-                journal=self.journal,
-                knowledge=self.knowledge,
-                procedures=self.procedures,
-                changes=changes,
-            )
-            self._desks[:] = [made]
-        return self._desks[-1]
+        rows = ledger.load_states(prefix)
+        return Desk(
+            plant=self.plant,
+            journal=self.journal,
+            knowledge=self.knowledge,
+            procedures=self.procedures,
+            changes={key.removeprefix(prefix): row for key, row in rows.items()},
+            boards=self._boards,
+        )
 
     @property
     def program(self) -> Program:
@@ -365,11 +373,10 @@ class Watch:
 
     def severities(self) -> dict[str, Severity]:
         """Return the most urgent word about each pump, in walking order."""
+        desk = self.desk
         with self.journal.reading() as ledger:
-            boards = ledger.load_states(board_key(""))
-        return {
-            tag: Board.from_json(boards.get(board_key(tag))).severity for tag in self.desk.pumps
-        }
+            boards = desk.boards.at(ledger, desk.pumps)
+        return {tag: board.severity for tag, board in boards.items()}
 
     def pump_page(self, tag: str, now: datetime) -> PumpView:
         """Return everything that a pump's page shows."""
@@ -393,7 +400,10 @@ class Watch:
 
     def rebuild(self) -> int:
         """Make all that the screens show anew from the journal; return how many projections."""
-        return self.journal.rebuild(projector(self.desk))
+        made = self.journal.rebuild(projector(self.desk))
+        self._desks.clear()
+        self._boards.forget()
+        return made
 
     def _taken(self, judged: take.Judged, now: datetime) -> Taken:
         normal = judged.verdict.severity is Severity.NORMAL

@@ -8,18 +8,16 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from gaugewalk.journal.entry import Entry
+from gaugewalk.journal.ids import new_id
 from gaugewalk.journal.ledger import Ledger
-from gaugewalk.watch.board import Board, after, iso
+from gaugewalk.watch.board import Board, after, board_key, iso
 from gaugewalk.watch.care import Care, care_after, care_key, concerns, turning
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.remembered import Remembered, point_key
+from gaugewalk.watch.wall import clock
 
+SLACK = timedelta(minutes=2)  # by so much the clocks of two computers may differ
 TOGETHER = timedelta(minutes=30)  # readings this close are taken to show the same moment
-
-
-def board_key(tag: str) -> str:
-    """Return the key under which a pump's board is kept."""
-    return f"pump/{tag}"
 
 
 @dataclass(slots=True, kw_only=True)
@@ -78,8 +76,11 @@ class Sitting:
 
     def flush(self) -> None:
         """Add what is pending to the journal, still inside the transaction."""
-        self.ledger.append(self._pending, recorded_at=self.now)
+        appended = self.ledger.append(self._pending, recorded_at=self.now)
         self._pending.clear()
+        if appended.set_back > SLACK:
+            told = _of_clock(self.desk, appended.set_back, self.now)
+            self.ledger.append([told], recorded_at=self.now)
 
     def finish(self) -> None:
         """Add what is pending and save all that changed."""
@@ -112,6 +113,17 @@ class Sitting:
             for row in rows
             if row.value is not None and row.body.get("verdict", {}).get("plausible", True)
         }
+
+
+def _of_clock(desk: Desk, behind: timedelta, now: datetime) -> Entry:
+    """Note that the clock went back, for whoever reads the times of what was written here."""
+    before, after = (clock(moment, desk.zone, beside=now) for moment in (now + behind, now))
+    text = (
+        f"The clock here went back from {before} to {after}: what was written before this note "
+        "may bear later times than what follows. See that the clock is right."
+    )
+    body = {"text": text, "standing": True}
+    return Entry(id=new_id(now), kind="note", who="Gaugewalk", seen_at=now, body=body)
 
 
 def running_now(

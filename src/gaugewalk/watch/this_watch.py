@@ -9,7 +9,6 @@ from gaugewalk.watch.clock import shift_end, shift_start
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.follow_up import due_of
 from gaugewalk.watch.round_plan import rounds_due
-from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.trouble import open_line
 from gaugewalk.watch.views import FollowUp, TroubleLine, Uneasy, WatchView
 
@@ -38,9 +37,7 @@ def this_watch(desk: Desk, now: datetime) -> WatchView:
 
 def load_boards(desk: Desk, ledger: Ledger) -> dict[str, Board]:
     """Return the boards of the plant's pumps in walking order."""
-    prefix = board_key("")
-    stored = ledger.load_states(prefix)
-    return {tag: Board.from_json(stored.get(prefix + tag)) for tag in desk.pumps}
+    return desk.boards.at(ledger, desk.pumps)
 
 
 def troubles_on(desk: Desk, boards: dict[str, Board]) -> tuple[TroubleLine, ...]:

@@ -9,12 +9,12 @@ from gaugewalk.errors import ArgumentError, ConflictError, NotFoundError
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.judge.severity import Severity
-from gaugewalk.watch.board import Board, OpenTrouble
+from gaugewalk.watch.board import Board, OpenTrouble, board_key
 from gaugewalk.watch.case import case_of, diagnosis_of
 from gaugewalk.watch.desk import Desk, worded
 from gaugewalk.watch.follow_up import ask_again, due_in, due_of
 from gaugewalk.watch.lookup import first_entry
-from gaugewalk.watch.sitting import Sitting, board_key, sitting
+from gaugewalk.watch.sitting import Sitting, sitting
 from gaugewalk.watch.stamp import Stamp, sent_before
 from gaugewalk.watch.steps import must_be_open, raise_trouble
 from gaugewalk.watch.trouble_past import alike, earlier_of, line_of, lives_of, recurrence

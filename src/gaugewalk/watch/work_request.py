@@ -17,14 +17,13 @@ from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.pump import Pump
 from gaugewalk.units import show
 from gaugewalk.watch.ahead import forecasts
-from gaugewalk.watch.board import Board
+from gaugewalk.watch.board import Board, board_key
 from gaugewalk.watch.care import Care, care_key
 from gaugewalk.watch.courses import courses_of
 from gaugewalk.watch.desk import Desk, unit_of
 from gaugewalk.watch.isolation import SOURCE, isolation_cautions
 from gaugewalk.watch.point_views import sample_of
 from gaugewalk.watch.pump_page import PAST
-from gaugewalk.watch.sitting import board_key
 from gaugewalk.watch.telling import done_words, label_of, percent
 from gaugewalk.watch.trend_chart import Course
 from gaugewalk.watch.trouble import trouble_view

@@ -1,0 +1,72 @@
+"""The boards at hand are those of the journal, whoever wrote to it and however it ended."""
+
+import pytest
+
+from gaugewalk.journal.store import Journal
+from gaugewalk.watch.board import Board, board_key
+from gaugewalk.watch.boards import Boards
+from gaugewalk.watch.service import Watch
+from gaugewalk.watch.sitting import together
+
+from .watch_day import Day
+
+
+def stored(journal: Journal) -> dict[str, Board]:
+    prefix = board_key("")
+    rows = journal.load_states(prefix)
+    return {key.removeprefix(prefix): Board.from_json(row) for key, row in rows.items()}
+
+
+def test_what_was_added_since_is_seen(day: Day) -> None:
+    boards = Boards()
+    for step in range(5):
+        day.watch.note("C1A", f"note {step}", who="v", now=day.at(step))
+        day.read(step + 0.5, f"{3 + step / 10:.1f}")
+        with day.watch.journal.reading() as ledger:
+            assert dict(boards.every(ledger)) == stored(day.watch.journal)
+
+
+def test_what_another_program_added_is_seen(day: Day) -> None:
+    before = day.watch.severities()
+    watch = day.watch
+    other = Watch(plant=watch.plant, journal=watch.journal, knowledge=watch.knowledge)
+    other.take_reading("C1A", "discharge_pressure", "0.1 barg", who="v", now=day.at(1))
+    assert day.watch.severities()["C1A"] == stored(watch.journal)["C1A"].severity
+    assert day.watch.severities() != before
+
+
+def fail_after_reading(day: Day) -> None:
+    desk = day.watch.desk
+    with together(desk, day.at(0)) as work:
+        day.read(1, "0.1")
+        work.finish()
+        assert desk.boards.every(work.ledger)["C1A"].last
+        raise RuntimeError("the power went")
+
+
+def test_what_was_taken_back_is_not_kept(day: Day) -> None:
+    day.watch.severities()
+    with pytest.raises(RuntimeError):
+        fail_after_reading(day)
+    day.watch.note("C1A", "instead", who="v", now=day.at(2))
+    with day.watch.journal.reading() as ledger:
+        assert dict(day.watch.desk.boards.every(ledger)) == stored(day.watch.journal)
+
+
+def test_many_changes_are_read_at_once(day: Day, monkeypatch: pytest.MonkeyPatch) -> None:
+    day.watch.severities()
+    monkeypatch.setattr("gaugewalk.watch.boards._MANY", 0)
+    day.read(1, "3.1")
+    with day.watch.journal.reading() as ledger:
+        assert dict(day.watch.desk.boards.every(ledger)) == stored(day.watch.journal)
+
+
+def test_after_a_rebuild_everything_is_read_again(day: Day) -> None:
+    day.read(1, "3.1")
+    day.watch.journal.save_state(board_key("C1A"), Board(running=True).to_json())
+    assert day.watch.severities()
+    day.watch.rebuild()
+    with day.watch.journal.reading() as ledger:
+        kept = dict(day.watch.desk.boards.every(ledger))
+    assert kept == stored(day.watch.journal)
+    assert kept["C1A"].running is None
