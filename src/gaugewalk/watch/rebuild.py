@@ -1,19 +1,21 @@
 """Make every projection anew from the journal: boards, point states, cares, the plan of rounds."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.ledger import Ledger, Projector
-from gaugewalk.watch.board import Board, after
+from gaugewalk.watch.board import Board, after, board_key
 from gaugewalk.watch.care import Care, care_after, care_key
 from gaugewalk.watch.changes import Changes, change_key, changes_after
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.procedure_run import UnderWay, under_way_after, under_way_key
 from gaugewalk.watch.remembered import point_key, refold
 from gaugewalk.watch.round_plan import Walked, plan_key, walked_after
-from gaugewalk.watch.sitting import board_key
+
+_TOLD_EVERY = 1000  # entries
+_WALK = 0.3  # share of the time that the walk over the entries takes; the rest is judging anew
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,13 +50,18 @@ class _Folded:
             self.cares[entry.tag] = care_after(self.cares.get(entry.tag, Care()), entry, pump)
 
 
-def projector(desk: Desk) -> Projector:
-    """Return the function that makes every state that follows from a journal's entries."""
+def projector(desk: Desk, *, tell: Callable[[float], None] = lambda share: None) -> Projector:
+    """Return the function that makes every state that follows from a journal's entries.
+
+    `tell` is told now and then which share of the work is done, 0 to 1.
+    """
 
     def project(ledger: Ledger) -> Iterator[tuple[str, Mapping[str, Any]]]:
-        folded = _Folded(desk=desk)
+        folded, last = _Folded(desk=desk), max(ledger.last_seq(), 1)
         for entry in ledger.entries():
             folded.take(entry)
+            if entry.seq % _TOLD_EVERY == 0:
+                tell(_WALK * entry.seq / last)
         yield from ((plan_key(name), row.to_json()) for name, row in folded.walked.items())
         yield from ((board_key(tag), board.to_json()) for tag, board in folded.boards.items())
         yield from ((change_key(tag), changes) for tag, changes in folded.changes.items())
@@ -63,7 +70,9 @@ def projector(desk: Desk) -> Projector:
         cares = folded.cares.items()
         yield from ((care_key(tag), care.to_json()) for tag, care in cares if care != Care())
         # A pump that has left the plant file keeps its past, but nothing of it is judged.
-        for tag in folded.points.keys() & desk.pumps.keys():
+        judged = sorted(folded.points.keys() & desk.pumps.keys())
+        for n, tag in enumerate(judged):
+            tell(_WALK + (1 - _WALK) * n / len(judged))
             for point in sorted(folded.points[tag]):
                 remembered = refold(ledger, desk.as_filed(tag), point, desk.barometric)
                 yield point_key(tag, point), remembered.to_json()
