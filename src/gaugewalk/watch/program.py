@@ -5,7 +5,7 @@ As `service.Watch` does, each method signs and hands over; it decides nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -15,6 +15,7 @@ from gaugewalk.watch import due, limit_change, new_normal, procedure_show, proce
 from gaugewalk.watch.care_views import CareView, DueView, Kept
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.limit_views import LimitsView
+from gaugewalk.watch.procedure_for import lists_for_action
 from gaugewalk.watch.procedure_steps import Ticked
 from gaugewalk.watch.procedure_views import ProcedureLine, ProcedureView, RunLine, RunView
 from gaugewalk.watch.stamp import stamp
@@ -74,6 +75,15 @@ class Program:
     def procedure(self, id: str, tag: str | None = None) -> ProcedureView:
         """Return one check-list as text, fitted to a pump where one is named."""
         return procedure_show.procedure_view(self.desk, id, tag)
+
+    def lists_for(
+        self, tag: str, actions: Iterable[tuple[str, str]]
+    ) -> Mapping[str, tuple[ProcedureLine, ...]]:
+        """Return the check-lists of a pump that help with actions, each given as (do, kind)."""
+        lines = {line.id: line for line in self.procedures(tag)}
+        return {
+            do: tuple(lines[id] for id in lists_for_action(do, kind, lines)) for do, kind in actions
+        }
 
     def under_way(self, tag: str | None = None) -> tuple[RunLine, ...]:
         """Return the lists under way, at one pump or at all in walking order."""

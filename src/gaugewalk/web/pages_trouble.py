@@ -6,7 +6,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from gaugewalk.plant.points import point_kind
+from gaugewalk.watch.procedure_views import ProcedureLine
 from gaugewalk.watch.telling import percent
 from gaugewalk.watch.views import Answered, TroubleLine, TroubleView
 from gaugewalk.web.events import EventLine, event_line
@@ -15,6 +15,15 @@ from gaugewalk.web.pages_round import Check
 from gaugewalk.web.pages_watch import Due, Need, due_line, need_line
 from gaugewalk.web.shown import Shown
 from gaugewalk.web.svg import box, figure
+from gaugewalk.web.trouble_end import (
+    Ending,
+    Guess,
+    Proof,
+    ending_of,
+    guess_of,
+    link_of,
+    proofs_of,
+)
 
 KINDS = (
     ("stop", "Make safe now, under local procedure"),
@@ -25,6 +34,8 @@ KINDS = (
 )
 SHOWN_CAUSES = 8
 LEADING = 3  # shown in full; the less likely ones fold away
+MOST_ENTRIES = 150  # of the line of time; the journal has them all
+_NONE: Mapping[str, str] = {}
 LEAST = 0.02  # a cause less probable than this is only counted
 
 
@@ -50,6 +61,7 @@ class ActionLine:
     caution: str
     verify: str
     done: str  # "done 14:05 by R. Vale", empty where not
+    lists: tuple[tuple[str, str], ...]  # check-lists for it: title and address
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,14 +92,6 @@ class Remedy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Proof:
-    """A reading that is normal again, with which the trouble may be closed."""
-
-    id: str
-    words: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class TroublePage:
     """One trouble."""
 
@@ -109,15 +113,44 @@ class TroublePage:
     follow_ups: tuple[Due, ...]
     remedies: tuple[Remedy, ...]
     proofs: tuple[Proof, ...]
+    guesses: tuple[Guess, ...]
+    done: tuple[EventLine, ...]  # actions, newest first
     earlier: tuple[Need, ...]
     recurrence: str
-    timeline: tuple[EventLine, ...]  # all that was seen and done meanwhile, newest first
-    found: str  # cause and cure, once closed
+    alike: tuple[tuple[str, str], ...]  # those that it rests on: words and address
+    timeline: tuple[EventLine, ...]  # what was seen and done meanwhile, newest first
+    older: int  # entries of it that are not shown
+    ending: Ending | None  # once closed
+    may_close: bool
+    typed: Mapping[str, str]
     error: str = ""
 
 
-def trouble_page(frame: Frame, view: TroubleView, shown: Shown, *, error: str = "") -> TroublePage:
-    """Build the page of one trouble."""
+def trouble_page(
+    frame: Frame,
+    view: TroubleView,
+    shown: Shown,
+    *,
+    lists: Mapping[str, tuple[ProcedureLine, ...]],
+    may_close: bool = True,
+    typed: Mapping[str, str] = _NONE,
+    error: str = "",
+) -> TroublePage:
+    """Build the page of one trouble.
+
+    Parameters
+    ----------
+    frame, view, shown
+        The trouble as it stands.
+    lists : mapping
+        Check-lists that help with an action, by its words.
+    may_close : bool
+        Whether the reader may close it.
+    typed : mapping, optional
+        What was typed in a form that could not be taken.
+    error : str
+        Why it could not be taken.
+    """
     answer: Mapping[str, Any] = view.diagnosis.to_json()
     causes = [c for c in answer["causes"] if c["probability"] >= LEAST][:SHOWN_CAUSES]
     return TroublePage(
@@ -135,14 +168,20 @@ def trouble_page(frame: Frame, view: TroubleView, shown: Shown, *, error: str = 
         look_alikes=tuple(_pair(pair, view.titles) for pair in answer["look_alikes"]),
         checks=tuple(_check(check, view.titles) for check in answer["next_checks"]),
         answered=tuple(_answer(a, shown) for a in view.answered),
-        groups=_groups(answer["actions"], view, shown),
+        groups=_groups(answer["actions"], view, shown, lists),
         follow_ups=tuple(due_line(f, shown) for f in view.follow_ups),
         remedies=tuple(Remedy(id=id, do=do) for id, do in view.remedies.items()),
-        proofs=_proofs(view, shown),
+        proofs=proofs_of(view, shown),
+        guesses=tuple(guess_of(cause) for cause in answer["causes"]),
+        done=tuple(event_line(entry, shown) for entry in reversed(view.done)),
         earlier=tuple(_before(line, shown) for line in view.earlier),
+        alike=tuple(link_of(line, shown) for line in view.alike),
         recurrence=view.recurrence,
-        timeline=tuple(event_line(entry, shown) for entry in reversed(view.timeline)),
-        found=" ".join(part for part in (view.cause, view.cure) if part),
+        timeline=tuple(event_line(e, shown) for e in reversed(view.timeline[-MOST_ENTRIES:])),
+        older=max(len(view.timeline) - MOST_ENTRIES, 0),
+        ending=ending_of(view, shown),
+        may_close=may_close,
+        typed=typed,
         error=error,
     )
 
@@ -152,19 +191,6 @@ def _before(line: TroubleLine, shown: Shown) -> Need:
     found = ", ".join(part.rstrip(".") for part in (line.cause, line.cure) if part)
     need = need_line(line, shown)
     return replace(need, sentence=f"{need.sentence} It was: {found}." if found else need.sentence)
-
-
-def _proofs(view: TroubleView, shown: Shown) -> tuple[Proof, ...]:
-    """Return the newest normal reading of each point since the trouble was opened."""
-    newest: dict[str, Proof] = {}
-    for entry in view.timeline:
-        verdict = entry.body.get("verdict", {})
-        if entry.seen_at <= view.opened_at or verdict.get("severity") != "normal":
-            continue
-        point = str(entry.point)
-        words = f"{point_kind(point).label} {shown.entry(entry, entry.unit or '')}"
-        newest[point] = Proof(id=str(entry.id), words=f"{words}, {shown.clock(entry.seen_at)}")
-    return tuple(newest.values())
 
 
 def _cause(cause: Mapping[str, Any]) -> CauseLine:
@@ -227,7 +253,10 @@ def _answer(answered: Answered, shown: Shown) -> AnswerLine:
 
 
 def _groups(
-    actions: Sequence[Mapping[str, Any]], view: TroubleView, shown: Shown
+    actions: Sequence[Mapping[str, Any]],
+    view: TroubleView,
+    shown: Shown,
+    lists: Mapping[str, tuple[ProcedureLine, ...]],
 ) -> tuple[ActionGroup, ...]:
     done = {
         str(entry.body.get("do", "")): f"done {shown.clock(entry.seen_at)} by {entry.who}"
@@ -242,6 +271,10 @@ def _groups(
                 caution=str(action.get("caution") or ""),
                 verify=str(action.get("verify") or ""),
                 done=done.get(str(action["do"]), ""),
+                lists=tuple(
+                    (one.title, f"/pump/{view.pump.tag}/check-lists/{one.id}")
+                    for one in lists.get(str(action["do"]), ())
+                ),
             )
             for action in actions
             if action["kind"] == kind

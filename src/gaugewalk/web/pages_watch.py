@@ -3,9 +3,11 @@
 from dataclasses import dataclass
 
 from gaugewalk.plant.pump import Pump
+from gaugewalk.watch.procedure_views import RunLine
 from gaugewalk.watch.views import FollowUp, RoundDue, TroubleLine, Uneasy, WatchView
 from gaugewalk.web.events import EventLine, event_line
 from gaugewalk.web.frame import Frame
+from gaugewalk.web.pages_lists import RunRow, run_rows
 from gaugewalk.web.shown import Shown
 
 MOST_CHANGES = 30  # since the shift began; the handover has them all
@@ -58,6 +60,7 @@ class WatchPage:
 
     frame: Frame
     needs: tuple[Need, ...]
+    running: tuple[RunRow, ...]  # check-lists under way
     follow_ups: tuple[Due, ...]
     rounds: tuple[RoundLine, ...]
     uneasy: tuple[Need, ...]
@@ -93,12 +96,15 @@ class PumpsPage:
     areas: tuple[Area, ...]
 
 
-def watch_page(frame: Frame, view: WatchView, shown: Shown) -> WatchPage:
-    """Build the page of this watch."""
+def watch_page(
+    frame: Frame, view: WatchView, shown: Shown, *, running: tuple[RunLine, ...] = ()
+) -> WatchPage:
+    """Build the page of this watch; `running` are the check-lists under way."""
     rounds = tuple(_round(r, shown) for r in view.rounds)
     return WatchPage(
         frame=frame,
         needs=tuple(need_line(t, shown) for t in view.troubles),
+        running=run_rows(running, shown),
         follow_ups=tuple(due_line(f, shown) for f in view.follow_ups),
         rounds=rounds,
         uneasy=tuple(_uneasy(u) for u in view.uneasy),

@@ -1,5 +1,7 @@
 """A trouble: its ranking, its checks, its actions."""
 
+from collections.abc import Mapping
+from typing import Any
 from uuid import UUID
 
 from fastapi import APIRouter, Request
@@ -7,7 +9,8 @@ from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from gaugewalk.errors import ArgumentError, GaugewalkError
-from gaugewalk.web.door import Door, back_to, door_of, page, person_of
+from gaugewalk.people.rights import Right
+from gaugewalk.web.door import Door, back_to, door_of, member_of, page, person_of
 from gaugewalk.web.forms import Rejected, Sent, fields_of, take
 from gaugewalk.web.pages_trouble import trouble_page
 from gaugewalk.web.problems import status_of
@@ -30,7 +33,7 @@ async def write(request: Request, trouble_id: UUID) -> Response:
     rejected = await run_in_threadpool(_take, door, str(trouble_id), fields, who)
     if rejected is None:
         return back_to(f"/trouble/{trouble_id}")
-    return await run_in_threadpool(trouble_answer, request, door, str(trouble_id), rejected)
+    return await run_in_threadpool(trouble_answer, request, door, str(trouble_id), rejected, fields)
 
 
 def _take(door: Door, trouble_id: str, fields: dict[str, str], who: str) -> Rejected | None:
@@ -68,7 +71,7 @@ def _close(door: Door, trouble_id: str, sent: Sent) -> None:
         raise ArgumentError("Choose the reading that shows it is normal again.")
     door.watch.close_trouble(
         trouble_id,
-        cause=sent.text("cause"),
+        cause=sent.text("cause") or sent.text("other"),
         cure=sent.text("cure"),
         proof=proof,
         who=sent.who,
@@ -77,13 +80,28 @@ def _close(door: Door, trouble_id: str, sent: Sent) -> None:
 
 
 def trouble_answer(
-    request: Request, door: Door, trouble_id: str, rejected: Rejected | None = None
+    request: Request,
+    door: Door,
+    trouble_id: str,
+    rejected: Rejected | None = None,
+    typed: Mapping[str, str] | None = None,
 ) -> HTMLResponse:
     """Return the page of a trouble."""
     now = door.now()
     view = door.watch.trouble(trouble_id, now)
     framed = door.frame(request, f"Trouble at {view.pump.tag}", under=view.pump.name)
     error = rejected.message if rejected else ""
-    built = trouble_page(framed, view, door.shown(now), error=error)
+    answer: Mapping[str, Any] = view.diagnosis.to_json()
+    actions = [(str(one["do"]), str(one["kind"])) for one in answer["actions"]]
+    member = member_of(request)
+    built = trouble_page(
+        framed,
+        view,
+        door.shown(now),
+        lists=door.watch.program.lists_for(view.pump.tag, actions),
+        may_close=member.may(Right.CLOSE) if member else not framed.signs_in,
+        typed=typed or {},
+        error=error,
+    )
     status = status_of(rejected.error) if rejected else 200
     return page(request, "trouble.html", framed, built, status=status)

@@ -20,9 +20,9 @@ def this_watch(request: Request) -> HTMLResponse:
     shown = door.shown(now)
     under = f"{shown.clock(now)} · {now.astimezone(shown.zone):%A %-d %B}"
     framed = door.frame(request, "This watch", under=under, place="/")
-    return page(
-        request, "watch.html", framed, watch_page(framed, door.watch.this_watch(now), shown)
-    )
+    running = door.watch.program.under_way()
+    built = watch_page(framed, door.watch.this_watch(now), shown, running=running)
+    return page(request, "watch.html", framed, built)
 
 
 @router.post("/follow-up/{follow_up_id}")
