@@ -1,5 +1,7 @@
 """Confirmed causes shift the priors of this plant, by counts that can be taken back."""
 
+from dataclasses import replace
+
 import pytest
 
 from gaugewalk.diagnose.case_file import read_case
@@ -16,7 +18,7 @@ CASE = {
 
 def probability(counts: dict[str, int], cause: str) -> float:
     knowledge = load_knowledge()
-    found = diagnose(read_case(CASE), prior_shares=prior_shares(counts, knowledge))
+    found = diagnose(replace(read_case(CASE), confirmed=counts), knowledge)
     return next(one.probability for one in found.causes if one.cause == cause)
 
 

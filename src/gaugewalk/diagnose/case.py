@@ -55,6 +55,7 @@ class Case:
 
     `facts` are the words of the pump that say which causes can be (shaft seal, lubrication, ...);
     `rated` holds flow [m3/s], head [m], npshr [m], speed [1/s], power [W], current [A];
+    `confirmed` counts the causes that closed troubles of this pump and its kind were put down to;
     `pump` is set where the case was made from a plant file.
     """
 
@@ -70,6 +71,7 @@ class Case:
     suction_diameter: float | None = None
     discharge_diameter: float | None = None
     limits: Mapping[str, Point] = field(default_factory=dict)
+    confirmed: Mapping[str, float] = field(default_factory=dict)
     pump: Pump | None = None
 
 
@@ -82,6 +84,7 @@ def case_from_pump(
     done: tuple[Done, ...] = (),
     barometric: float = STANDARD_PRESSURE,
     facts: Mapping[str, object] | None = None,
+    confirmed: Mapping[str, float] = MappingProxyType({}),
 ) -> Case:
     """Make a case of a pump of the plant file.
 
@@ -97,6 +100,8 @@ def case_from_pump(
         Local air pressure. [Pa]
     facts : mapping, optional
         Further facts that the plant file does not know, laid over those it does.
+    confirmed : mapping of cause to float
+        How often closed troubles of this pump and its kind were put down to each cause.
     """
     return Case(
         facts=MappingProxyType(_facts_of(pump) | dict(facts or {})),
@@ -116,6 +121,7 @@ def case_from_pump(
         suction_diameter=pump.suction_diameter,
         discharge_diameter=pump.discharge_diameter,
         limits=MappingProxyType({point.point: point for point in pump.points}),
+        confirmed=confirmed,
         pump=pump,
     )
 

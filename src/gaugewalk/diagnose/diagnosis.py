@@ -12,6 +12,7 @@ from gaugewalk.diagnose.evidence import Piece, answered, as_evidence, gather
 from gaugewalk.diagnose.explain import Ranked, rank
 from gaugewalk.diagnose.inference import weigh
 from gaugewalk.diagnose.knowledge import Knowledge, load_knowledge
+from gaugewalk.diagnose.learned import prior_shares
 from gaugewalk.diagnose.next_check import NextCheck, next_checks
 from gaugewalk.diagnose.numbers import Number, work_out
 from gaugewalk.diagnose.posterior import Posterior, read_off, sharpening
@@ -56,6 +57,16 @@ class Chain:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Learned:
+    """A cause that closed troubles were put down to: how often, and what it does to its odds."""
+
+    cause: str
+    title: str
+    count: float
+    factor: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Diagnosis:
     """The answer. `no_fault` + the hypotheses + `unexplained` make one."""
 
@@ -76,6 +87,7 @@ class Diagnosis:
     contradictions: tuple[str, ...]
     notes: tuple[str, ...]
     pieces: tuple[Piece, ...]
+    learned: tuple[Learned, ...] = ()
 
     def to_json(self) -> dict[str, object]:
         """Return the answer as it goes over the border (see the design's section 6)."""
@@ -99,6 +111,10 @@ class Diagnosis:
             "actions": [_action_json(one) for one in self.actions],
             "stop_when": list(self.stop_when),
             "numbers": [_number_json(one) for one in self.numbers],
+            "learned": [
+                {"cause": one.cause, "title": one.title, "count": one.count, "factor": one.factor}
+                for one in self.learned
+            ],
             "contradictions": list(self.contradictions),
             "notes": list(self.notes),
         }
@@ -151,8 +167,6 @@ def _number_json(one: Number) -> dict[str, object]:
 def diagnose(
     case: Case,
     knowledge: Knowledge | None = None,
-    *,
-    prior_shares: Mapping[str, float] | None = None,
 ) -> Diagnosis:
     """Find the causes, the check that decides and the careful action.
 
@@ -161,8 +175,6 @@ def diagnose(
     case : Case
     knowledge : Knowledge, optional
         The built-in knowledge where none is given.
-    prior_shares : mapping of cause to float, optional
-        Factors on the prior odds learned from this plant's closed troubles.
 
     Examples
     --------
@@ -175,13 +187,14 @@ def diagnose(
     knowledge = knowledge or load_knowledge()
     knowledge = replace(knowledge, network=with_signature(case, knowledge))
     joint = together(case, knowledge)
+    learned = prior_shares(case.confirmed, knowledge) if case.confirmed else {}
     worked = work_out(case)
     judged = judge_readings(case, knowledge)
     read = [*pieces_of(judged, knowledge), *worked.pieces]
     pieces, contradictions = gather(case, knowledge, read)
     counted = weigh(
         knowledge.network,
-        knowledge.prior(facts_of(case), _factors(prior_shares or {}, joint.factors)),
+        knowledge.prior(facts_of(case), _factors(learned, joint.factors)),
         as_evidence(pieces, knowledge.network),
     )
     blunt = read_off(counted)
@@ -209,6 +222,17 @@ def diagnose(
         contradictions=contradictions,
         notes=(*worked.notes, *((joint.note,) if joint.note else ())),
         pieces=pieces,
+        learned=_learned(knowledge, case.confirmed, learned),
+    )
+
+
+def _learned(
+    knowledge: Knowledge, counts: Mapping[str, float], factors: Mapping[str, float]
+) -> tuple[Learned, ...]:
+    return tuple(
+        Learned(cause=id, title=knowledge.causes[id].title, count=count, factor=factors[id])
+        for id, count in sorted(counts.items(), key=lambda one: (-one[1], one[0]))
+        if id in factors
     )
 
 

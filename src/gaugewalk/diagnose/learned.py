@@ -11,13 +11,14 @@ from gaugewalk.errors import ArgumentError, NotFoundError
 WEIGHT_OF_KNOWLEDGE = 12.0  # troubles that the knowledge's own priors are worth (judgement)
 
 
-def prior_shares(counts: Mapping[str, int], knowledge: Knowledge) -> dict[str, float]:
+def prior_shares(counts: Mapping[str, float], knowledge: Knowledge) -> dict[str, float]:
     """Return factors on the prior odds of every cause, from counts of confirmed causes.
 
     Parameters
     ----------
-    counts : mapping of cause to int
-        How often each cause was confirmed when a trouble of this pump, or its kind, was closed.
+    counts : mapping of cause to float
+        How often each cause was confirmed when a trouble of this pump, or its kind, was closed;
+        those of other pumps may count for less.
     knowledge : Knowledge
 
     Returns

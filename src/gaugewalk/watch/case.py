@@ -13,6 +13,7 @@ from gaugewalk.units import Quantity
 from gaugewalk.watch.care_findings import care_findings
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.remembered import load_points, quantity_of
+from gaugewalk.watch.taught import counts_of
 
 if TYPE_CHECKING:
     from gaugewalk.diagnose.diagnosis import Diagnosis
@@ -48,6 +49,7 @@ def case_of(
         observations=care_findings(desk, ledger, pump, now) | _observations(counted),
         done=_done(desk, counted),
         barometric=desk.barometric,
+        confirmed=counts_of(desk, ledger, pump, now),
     )
 
 

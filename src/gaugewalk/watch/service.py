@@ -32,6 +32,7 @@ from gaugewalk.watch import (
     round_plan,
     rounds,
     take,
+    taught,
     this_watch,
     trouble,
 )
@@ -273,6 +274,12 @@ class Watch:
         return trouble.close_trouble(
             self.desk, trouble_id, cause=cause, cure=cure, proof=proof, by=by
         )
+
+    def name_cause(
+        self, trouble_id: str, cause: str, *, who: str, now: datetime, id: UUID | None = None
+    ) -> Entry:
+        """Put another cause in the place of the one a trouble was closed with."""
+        return taught.name_cause(self.desk, trouble_id, cause, stamp(who, now=now, id=id))
 
     def trouble(self, trouble_id: str, now: datetime) -> TroubleView:
         """Return a trouble, open or closed."""

@@ -32,6 +32,7 @@ def line_of(desk: Desk, tag: str, life: Life) -> TroubleLine:
     """Return a trouble as a line, with the worst word it ever had and how it ended."""
     said = [entry for entry in life if entry.body["step"] in ("opened", "worse")]
     end = next((entry for entry in life if entry.body["step"] == "closed"), None)
+    found = next((entry for entry in reversed(life) if entry.body["step"] == "found"), end)
     pump = desk.pumps.get(tag)
     return TroubleLine(
         id=str(life[0].body["trouble"]),
@@ -43,7 +44,7 @@ def line_of(desk: Desk, tag: str, life: Life) -> TroubleLine:
         walk_order=pump.walk_order if pump else 0.0,
         points=tuple(dict.fromkeys(entry.point for entry in life if entry.point)),
         closed_at=end.seen_at if end else None,
-        cause=str(end.body.get("cause", "")) if end else "",
+        cause=str(found.body.get("cause", "")) if found else "",
         cure=str(end.body.get("cure", "")) if end else "",
     )
 
