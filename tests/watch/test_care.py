@@ -311,12 +311,16 @@ def test_the_grease_cup_is_due_at_each_round(care_day: Day) -> None:
     assert items(care_day, 9, "G3", "grease cup")[0].state == "later"
 
 
-def test_samples_are_due_by_the_calendar(care_day: Day) -> None:
-    event(care_day, 0, "started", tag="F2")
+def test_samples_are_due_by_running_or_by_the_calendar(care_day: Day) -> None:
+    event(care_day, 0, "stopped", tag="F2")
     assert items(care_day, 80 * DAY, "F2", "oil sample")[0].state == "later"
-    assert items(care_day, 100 * DAY, "F2", "oil sample")[0].state == "overdue"
+    assert items(care_day, 100 * DAY, "F2", "oil sample")[0].state == "overdue"  # 3 months
     did(care_day, 100 * DAY, "oil sampled", tag="F2", place="pump")
     assert items(care_day, 101 * DAY, "F2", "oil sample")[0].state == "later"
+    event(care_day, 101 * DAY, "started", tag="F2")
+    (item,) = items(care_day, 101 * DAY + 2060, "F2", "oil sample")  # 87 days on
+    assert item.state == "overdue"
+    assert "ran 2060 h of 2000 h" in item.sentence
     assert items(care_day, 0, "F2", "oil change") == []  # a system is changed on analysis
 
 

@@ -152,7 +152,9 @@ def _sample(here: AtPump, bath: OilPoint) -> DueItem:
     fresh = here.care.last(OIL_CHANGED, bath.where)
     known = [deed for deed in (taken, fresh) if deed is not None]
     last = max(known, key=lambda deed: deed.at) if known else None
-    when = again(here, last, running=None, calendar=bath.sample.value if bath.sample else None)
+    running = bath.sample_running.value if bath.sample_running else None
+    calendar = bath.sample.value if bath.sample else None
+    when = again(here, last, running=running, calendar=calendar)
     return item(
         here,
         kind="oil sample",
@@ -164,7 +166,7 @@ def _sample(here: AtPump, bath: OilPoint) -> DueItem:
         deed=OIL_SAMPLED,
         procedure="oil-sample",
         caution=_SAMPLE_CARE,
-        source=bath.sample.source if bath.sample else "",
+        source=_sources(("running", bath.sample_running), ("calendar", bath.sample)),
     )
 
 

@@ -72,14 +72,15 @@ class GreasePoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OilPoint:
-    """An oil bath or an oil system: change by running [s] and by calendar [s], sample [s]."""
+    """An oil bath or an oil system: change and sample, by running [s] and by the calendar [s]."""
 
     where: str  # pump, driver
     kind: str
     product: str
     change_running: Amount | None = None
     change_calendar: Amount | None = None
-    sample: Amount | None = None
+    sample: Amount | None = None  # by the calendar
+    sample_running: Amount | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -252,7 +253,9 @@ def _turns(
 
 def _oil_point(where: str, oiled: Lubrication, given: Conditions) -> OilPoint:
     bath = oiled.kind in BATHS
-    sample = given.settings["oil_sample_bath" if bath else "oil_sample_forced"]
+    kind = "bath" if bath else "forced"
+    sample = given.settings[f"oil_sample_{kind}"]
+    sample_running = given.settings[f"oil_sample_{kind}_running"]
     running = oiled.oil_change_interval
     return OilPoint(
         where=where,
@@ -261,6 +264,7 @@ def _oil_point(where: str, oiled: Lubrication, given: Conditions) -> OilPoint:
         change_running=Amount(value=running, source=_PLANT_FILE) if running else None,
         change_calendar=_calendar(where, running, given) if bath else None,
         sample=Amount(value=sample.low, source=sample.source),
+        sample_running=Amount(value=sample_running.low, source=sample_running.source),
     )
 
 
