@@ -7,9 +7,17 @@ from gaugewalk.errors import NotFoundError
 
 if TYPE_CHECKING:
     from gaugewalk.people.store import Store
+    from gaugewalk.watch.photos import Photos
     from gaugewalk.watch.service import Watch
 
 JOURNAL_NAME = "watch.db"
+
+
+def photos_beside(plant: Path) -> "Photos":
+    """Return the folder of photos that belongs to a plant file."""
+    from gaugewalk.watch.photos import Photos
+
+    return Photos(folder=plant.parent / "photos")
 
 
 def open_watch(plant: Path, journal: str | None) -> "Watch":

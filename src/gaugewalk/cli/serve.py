@@ -33,7 +33,7 @@ def serve(
         Others could come in and nobody has an account, or the port is in use.
     """
     from gaugewalk.cli.logs import set_up_logs
-    from gaugewalk.cli.opening import open_people_of, open_watch
+    from gaugewalk.cli.opening import open_people_of, open_watch, photos_beside
     from gaugewalk.web.app import create_app
 
     way = reach or Reach()
@@ -46,7 +46,7 @@ def serve(
     if said := warning(host, way):
         typer.echo(said, err=True)
     try:
-        _run(create_app(watch, entrance=entrance), host, port, way)
+        _run(create_app(watch, entrance=entrance, photos=photos_beside(plant)), host, port, way)
     finally:
         watch.journal.close()
         if people is not None:

@@ -58,12 +58,17 @@ def note(
     *,
     standing: bool = False,
     ends: UUID | None = None,
+    photo: str = "",
 ) -> Entry:
-    """Store a note; a standing one is told at every handover until another one `ends` it."""
+    """Store a note; a standing one is told at every handover until another one `ends` it.
+
+    `photo` is the SHA-256 of a photo that is kept beside the journal.
+    """
     if tag is not None:
         desk.pump(tag)
     body: dict[str, object] = {"text": worded("text", text), "standing": standing}
     body |= {"ends": str(ends)} if ends else {}
+    body |= {"photo": photo} if photo else {}
     return _once(desk, by.entry("note", body, tag=tag), by)
 
 

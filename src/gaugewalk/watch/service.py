@@ -207,10 +207,11 @@ class Watch:
         id: UUID | None = None,
         standing: bool = False,
         ends: UUID | None = None,
+        photo: str = "",
     ) -> Entry:
         """Store a note; a standing one is told at every handover until another ends it."""
         by = stamp(who, now=now, seen_at=seen_at, id=id)
-        return record.note(self.desk, tag, text, by, standing=standing, ends=ends)
+        return record.note(self.desk, tag, text, by, standing=standing, ends=ends, photo=photo)
 
     def event(
         self,
@@ -320,11 +321,12 @@ class Watch:
         *,
         who: str,
         now: datetime,
+        seen_at: datetime | None = None,
         point: str | None = None,
         id: UUID | None = None,
     ) -> Entry:
         """Ask to look at something again by a time."""
-        by = stamp(who, now=now, id=id)
+        by = stamp(who, now=now, seen_at=seen_at, id=id)
         return follow_up.add_follow_up(self.desk, tag, what, due_at, by, point=point)
 
     def answer_follow_up(

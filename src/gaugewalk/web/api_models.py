@@ -97,6 +97,14 @@ class FollowUpAnswerIn(Told):
     result: Annotated[str, Field(min_length=1, max_length=300)]
 
 
+class RecheckIn(Told):
+    """Something to look at again in a while."""
+
+    tag: Short
+    what: Annotated[str, Field(min_length=1, max_length=300)]
+    in_seconds: Annotated[float, Field(ge=60, le=7 * 86400)]
+
+
 class FinishIn(Told):
     """A round that is finished; points left open need a reason."""
 

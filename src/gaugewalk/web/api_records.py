@@ -7,6 +7,7 @@ the others waiting. The same record twice is one record, by its id.
 import logging
 from collections.abc import Callable, Mapping
 from dataclasses import asdict
+from datetime import timedelta
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Request
@@ -31,7 +32,7 @@ class RecordsIn(BaseModel):
 
     records: Annotated[list[dict[str, Any]], Field(min_length=1, max_length=MOST_AT_ONCE)] = Field(
         description="Each with its `id`, its `kind` (reading, correction, skip, observation, note, "
-        "action, event, follow_up, finish, clock) and what the address of that kind takes."
+        "action, event, recheck, follow_up, finish, clock) and what the address of that kind takes."
     )
 
 
@@ -113,6 +114,15 @@ def event(request: Request, told: models.EventIn) -> models.KeptOut:
     return api.kept(entry)
 
 
+@router.post("/follow-ups")
+def recheck(request: Request, asked: models.RecheckIn) -> models.KeptOut:
+    """Ask to look at something again, so long after it was asked."""
+    door = door_of(request)
+    by = api.told(request, door, asked)
+    due = by["seen_at"] + timedelta(seconds=asked.in_seconds)
+    return api.kept(door.watch.add_follow_up(asked.tag, asked.what, due, **by))
+
+
 @router.post("/follow-ups/answers")
 def follow_up(request: Request, answer: models.FollowUpAnswerIn) -> models.KeptOut:
     """Say what was found when something was looked at again."""
@@ -149,6 +159,7 @@ KINDS: Mapping[str, tuple[type[BaseModel], Taker]] = {
     "note": (models.NoteIn, api.note),
     "action": (models.ActionIn, api.act),
     "event": (models.EventIn, event),
+    "recheck": (models.RecheckIn, recheck),
     "follow_up": (models.FollowUpAnswerIn, follow_up),
     "finish": (models.FinishIn, finish),
     "clock": (models.ClockIn, _clock),

@@ -8,6 +8,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
 from gaugewalk import __version__
+from gaugewalk.watch.photos import Photos
 from gaugewalk.watch.service import Watch
 from gaugewalk.web import (
     api,
@@ -19,9 +20,11 @@ from gaugewalk.web import (
     routes_more,
     routes_papers,
     routes_phone,
+    routes_photo,
     routes_pump,
     routes_round,
     routes_sign_in,
+    routes_tools,
     routes_trouble,
     routes_watch,
     routes_work,
@@ -49,6 +52,8 @@ ROUTES = (
     routes_more,
     routes_papers,
     routes_phone,
+    routes_photo,
+    routes_tools,
     routes_sign_in,
     routes_health,
 )
@@ -59,7 +64,11 @@ def _present() -> datetime:
 
 
 def create_app(
-    watch: Watch, *, clock: Callable[[], datetime] = _present, entrance: Entrance | None = None
+    watch: Watch,
+    *,
+    clock: Callable[[], datetime] = _present,
+    entrance: Entrance | None = None,
+    photos: Photos | None = None,
 ) -> FastAPI:
     """Return the app that serves one plant.
 
@@ -71,6 +80,8 @@ def create_app(
         Returns now, aware; read once a request.
     entrance : Entrance, optional
         How people come in; without it one person at this computer, who needs no sign-in.
+    photos : Photos, optional
+        Where photos are kept; without it none are taken.
     """
     way_in = entrance or Entrance()
     app = FastAPI(
@@ -82,7 +93,7 @@ def create_app(
         redoc_url=None,
         dependencies=[Depends(admit)],
     )
-    app.state.door = Door(watch=watch, clock=clock)
+    app.state.door = Door(watch=watch, clock=clock, photos=photos)
     app.state.entrance = way_in
     people = way_in.people
     app.state.recognizer = people and Recognizer(people=people, cookie=way_in.cookie)

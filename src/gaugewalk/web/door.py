@@ -14,6 +14,7 @@ from starlette.templating import Jinja2Templates
 from gaugewalk.errors import NotAllowedError
 from gaugewalk.people.member import Member, folded
 from gaugewalk.people.rights import Right
+from gaugewalk.watch.photos import Photos
 from gaugewalk.watch.service import Watch
 from gaugewalk.web.frame import LOOK_COOKIE, LOOKS, NAME_COOKIE, NAME_LENGTH, Frame, Person, frame
 from gaugewalk.web.shown import Shown, shown_for
@@ -40,6 +41,7 @@ class Door:
 
     watch: Watch
     clock: Callable[[], datetime]
+    photos: Photos | None = None  # where photos are kept; none: none are taken
 
     def now(self) -> datetime:
         """The present moment, read once a request."""

@@ -15,6 +15,7 @@ class EventLine:
     tag: str
     what: str
     who: str
+    photo: str  # its address; empty where there is none
 
 
 def event_line(entry: Entry, shown: Shown) -> EventLine:
@@ -24,4 +25,5 @@ def event_line(entry: Entry, shown: Shown) -> EventLine:
         tag=entry.tag or "",
         what=event_words(entry),
         who=entry.who,
+        photo=f"/photo/{entry.body['photo']}.jpg" if entry.body.get("photo") else "",
     )

@@ -18,6 +18,8 @@ from gaugewalk.watch.views import PointView
 from gaugewalk.web.drawing import Mark, pump_drawing
 from gaugewalk.web.scale import scale_drawing
 from gaugewalk.web.shown import Shown
+from gaugewalk.web.stepper import Stepper, stepper_of
+from gaugewalk.web.tool_links import Tool, glass_for, tool_for
 
 REASONS = (
     "Pump standing still",
@@ -73,6 +75,9 @@ class Field:
     corrects: str  # id of the entry that a new text would correct
     new_id: UUID
     scale: Markup
+    stepper: Stepper
+    glass: Markup
+    tool: Tool | None
 
 
 def field_of(
@@ -83,6 +88,7 @@ def field_of(
     *,
     in_round: bool = False,
     also: tuple[Entry, ...] = (),
+    round_id: str = "",
 ) -> Field:
     """Build the field of one point; in a round, what was read before it is only remembered."""
     mine = typed if typed is not None and typed.point == view.point else None
@@ -113,6 +119,9 @@ def field_of(
         corrects=str(entry.id) if entry is not None and just_read else "",
         new_id=new_id(shown.now),
         scale=_scale(pump, view, shown),
+        stepper=stepper_of(view, shown),
+        glass=glass_for(view),
+        tool=tool_for(pump.tag, view, round_id),
     )
 
 

@@ -9,6 +9,7 @@ from fastapi import Request
 
 from gaugewalk.errors import ArgumentError, GaugewalkError
 from gaugewalk.watch.service import Watch
+from gaugewalk.watch.states import answers_of
 from gaugewalk.web.fields import Typed
 
 PRESENT = {"yes": True, "no": False, "unknown": None}
@@ -150,6 +151,12 @@ def _observation(watch: Watch, sent: Sent) -> None:
     )
 
 
+def _state(watch: Watch, sent: Sent) -> None:
+    pump = watch.desk.pump(sent.tag)
+    for finding, present in answers_of(pump, sent.text("look"), sent.text("words")).items():
+        watch.observe(sent.tag, finding, present, who=sent.who, seen_at=sent.now, now=sent.now)
+
+
 def _note(watch: Watch, sent: Sent) -> None:
     watch.note(sent.tag, sent.text("text"), who=sent.who, seen_at=sent.now, now=sent.now)
 
@@ -162,6 +169,7 @@ _TAKERS = {
     "reading": _reading,
     "skip": _skip,
     "observation": _observation,
+    "state": _state,
     "note": _note,
     "event": _event,
 }

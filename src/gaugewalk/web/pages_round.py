@@ -10,6 +10,7 @@ from gaugewalk.journal.entry import Entry
 from gaugewalk.watch.views import ExtraCheck, RoundStop, RoundView
 from gaugewalk.web.fields import REASONS, Field, Typed, drawing_of, field_of
 from gaugewalk.web.frame import Frame
+from gaugewalk.web.pages_looks import LookLine
 from gaugewalk.web.shown import Shown
 
 
@@ -59,6 +60,7 @@ class RoundPage:
     after: Step | None
     open_points: int  # in the whole round, neither taken nor skipped
     carried: Mapping[str, Any]  # what the phone judges by
+    looks: tuple[LookLine, ...]
     finished: bool
     error: str = ""
 
@@ -71,6 +73,7 @@ def round_page(
     *,
     carried: Mapping[str, Any],
     doubles: Mapping[str, tuple[Entry, ...]],
+    looks: tuple[LookLine, ...],
     typed: Typed | None = None,
     error: str = "",
 ) -> RoundPage:
@@ -79,7 +82,15 @@ def round_page(
     at = places.index(tag)
     stop = view.stops[at]
     fields = tuple(
-        field_of(stop.pump, point, shown, typed, in_round=True, also=doubles.get(point.point, ()))
+        field_of(
+            stop.pump,
+            point,
+            shown,
+            typed,
+            in_round=True,
+            also=doubles.get(point.point, ()),
+            round_id=view.id,
+        )
         for point in stop.points
     )
     steps = tuple(_step(view.id, other, here=other is stop) for other in view.stops)
@@ -100,6 +111,7 @@ def round_page(
         after=steps[at + 1] if at + 1 < len(steps) else None,
         open_points=sum(len(_open(s)) for s in view.stops),
         carried=carried,
+        looks=looks,
         finished=view.finished_at is not None,
         error=error,
     )

@@ -21,6 +21,7 @@ from gaugewalk.errors import (
     StorageError,
     UnitError,
 )
+from gaugewalk.journal.failing import UnsureError
 from gaugewalk.web.door import door_of, page
 from gaugewalk.web.security import HEADERS
 
@@ -32,6 +33,7 @@ _STATUS: tuple[tuple[type[GaugewalkError], int, str], ...] = (
     (ConflictError, 409, "Send it as a correction, or under a new id."),
     (SignInError, 401, "Sign in, then send it again; what you typed is still there."),
     (NotAllowedError, 403, "Nothing was written."),
+    (UnsureError, 503, "Look whether it is there; with the same id it may be sent again."),
     (StorageError, 503, "Nothing was written. Keep what you have and try again."),
     (UnitError, 422, "Write the number with its unit, as in 3.1 barg."),
     (FileError, 422, "Put right what is listed and send it again."),
@@ -115,6 +117,8 @@ async def _http(request: Request, error: Exception) -> Response:
     said = {
         404: ("There is nothing at this address.", "Start from this watch, or see /openapi.json."),
         405: ("This address does not take that method.", "See /openapi.json."),
+        408: (str(error.detail), "Send it again; with the same id it is never taken twice."),
+        413: (str(error.detail), "Send fewer readings at a time."),
     }.get(error.status_code, (str(error.detail), "See /openapi.json."))
     problem = Problem(error=said[0], given=request.url.path[:200], do=said[1])
     made = answer(request, error.status_code, problem)

@@ -8,9 +8,11 @@ from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from gaugewalk.errors import NotFoundError
+from gaugewalk.watch.states import answered
 from gaugewalk.watch.views import RoundView
 from gaugewalk.web.door import Door, back_to, door_of, page, person_of
 from gaugewalk.web.forms import Rejected, Sent, fields_of, take
+from gaugewalk.web.pages_looks import look_lines
 from gaugewalk.web.pages_round import first_open, round_page
 from gaugewalk.web.problems import status_of
 
@@ -93,6 +95,7 @@ def stop_page(
         shown,
         carried=door.watch.carried(tag),
         doubles=door.watch.read_twice(view.id, tag),
+        looks=look_lines(pump, answered(door.watch.desk, pump, view.started_at)),
         typed=rejected.typed if rejected else None,
         error=rejected.message if rejected else "",
     )

@@ -14,6 +14,7 @@ from urllib.parse import urlsplit
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from gaugewalk.web.body import LARGEST_BODY, Bounded, largest_for
 from gaugewalk.web.entrance import Entrance
 
 OWN_NAMES = frozenset({"127.0.0.1", "localhost", "[::1]", "testserver"})
@@ -21,7 +22,6 @@ SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 VERSIONED = re.compile(r"/static/[0-9a-f]{12}/")  # what stands there never changes
 PASSED_ON = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip")  # by a proxy
 HTTPS_ONLY = "max-age=31536000"
-LARGEST_BODY = 1_000_000  # bytes; a phone's whole queue of readings is far smaller
 
 HEADERS = {
     "Content-Security-Policy": (
@@ -57,15 +57,21 @@ class Guard:
                     MutableHeaders(scope=message)["Strict-Transport-Security"] = HTTPS_ONLY
             await send(message)
 
-        refusal = refused(str(scope["method"]), Headers(scope=scope), self.entrance)
+        largest = largest_for(str(scope["path"]))
+        headers = Headers(scope=scope)
+        refusal = refused(str(scope["method"]), headers, self.entrance, largest=largest)
         if refusal:
             await _refuse(send_guarded, *refusal)
         else:
-            await self.app(scope, receive, send_guarded)
+            await self.app(scope, Bounded(receive, largest=largest), send_guarded)
 
 
 def refused(
-    method: str, headers: Headers, entrance: Entrance | None = None
+    method: str,
+    headers: Headers,
+    entrance: Entrance | None = None,
+    *,
+    largest: int = LARGEST_BODY,
 ) -> tuple[int, str, str] | None:
     """Return status, error and what to do for a request that is not ours; none for our own.
 
@@ -91,7 +97,7 @@ def refused(
     if _foreign(headers, host, signs_in=entrance.people is not None):
         return 403, "Another site tried to write here.", "Enter it on Gaugewalk's own page."
     length = headers.get("content-length", "0")
-    if not length.isdigit() or int(length) > LARGEST_BODY:
+    if not length.isdecimal() or int(length) > largest:
         return 413, "Too much at once.", "Send fewer readings at a time."
     return None
 

@@ -13,7 +13,7 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse
 
 from gaugewalk.watch.views import PumpView, RoundStop, RoundView
-from gaugewalk.web import routes_more, routes_pump, routes_round, routes_trouble
+from gaugewalk.web import routes_more, routes_pump, routes_round, routes_tools, routes_trouble
 from gaugewalk.web.door import Door, door_of
 from gaugewalk.web.pages_round import first_open
 
@@ -51,6 +51,8 @@ def _round_pages(request: Request, door: Door, view: RoundView) -> Iterator[tupl
         at = f"/pump/{tag}"
         pump = _without_trends(door.watch.pump_page(tag, now))
         yield at, _text(routes_pump.pump_answer(_at(request, at), door, pump))
+        at = f"/pump/{tag}/tools"
+        yield at, _text(routes_tools.tools_answer(_at(request, at), door, pump))
         if stop.trouble_id:
             at = f"/trouble/{stop.trouble_id}"
             yield at, _text(routes_trouble.trouble_answer(_at(request, at), door, stop.trouble_id))

@@ -1,25 +1,15 @@
 // The fields of a round or of a pump's page: what is typed is judged and kept on this phone at once,
 // and sent when there is a network.
 
-import { contextOf, judge, loadUnits, read } from "./judge.js";
 import { keep, onChange, send } from "./outbox.js";
-import { carried, mineAt, overlay } from "./overlay.js";
+import { overlay } from "./overlay.js";
+import { shrunk } from "./photo.js";
+import { inRound, sheetOf, writeReading } from "./readings.js";
 import { refresh } from "./refresh.js";
-import { all } from "./store.js";
-import { UnitError, show, span } from "./units.js";
+import { stepped } from "./step.js";
+import { UnitError } from "./units.js";
 
 const ROUND_PARTS = [".progress", "#checks", "#finish", ".pump-drawing"];
-const ready = loadUnits().then(() => true, () => false); // without its table the server alone reads
-
-function sheetOf(part) {
-  return part.closest("[data-tag]")?.dataset ?? {};
-}
-
-function inRound(part) {
-  const { round } = sheetOf(part);
-  return round ? { round } : {};
-}
-
 function say(section, message) {
   section.querySelector("[data-message]").textContent = message;
   const input = section.querySelector("input.number");
@@ -29,19 +19,6 @@ function say(section, message) {
 
 // ------------------------------------------------------------------ a reading
 
-// Reads and judges what was typed; throws where it cannot be read.
-async function judged(point, text, unit) {
-  const pump = carried();
-  if (!pump?.points[point] || !(await ready)) return null;
-  const quantity = read(pump, point, text, unit);
-  const mine = mineAt(await all(), pump.tag);
-  const verdict = judge(pump, point, quantity, contextOf(pump, point, mine, Date.now()));
-  const { value, low, high } = quantity;
-  const own = pump.points[point].unit;
-  const shown = low === null ? show(value, own, pump.barometric) : span(low, high, own, pump.barometric);
-  return { value, low, high, shown, verdict };
-}
-
 async function write(form) {
   const section = form.closest("[data-point]");
   const input = form.elements.text;
@@ -50,7 +27,8 @@ async function write(form) {
   if (section.dataset.busy) return undefined;
   section.dataset.busy = "yes";
   try {
-    await writeReading(section, text, form.elements.unit.value);
+    await writeReading(section, text, form.elements.unit.value, section.dataset.corrects);
+    say(section, "");
     if (input.value.trim() === text) input.value = "";
   } catch (error) {
     if (!(error instanceof UnitError)) throw error;
@@ -59,18 +37,6 @@ async function write(form) {
     delete section.dataset.busy;
   }
   return undefined;
-}
-
-// Keeps a reading of a point, shows the verdict beside its field, and sends it.
-export async function writeReading(section, text, unit, more = {}) {
-  const { point, corrects } = section.dataset;
-  const { tag } = sheetOf(section);
-  const found = await judged(point, text, unit);
-  const about = { tag, point, judged: found, ...inRound(section) };
-  if (corrects) await keep("correction", { corrects, text, unit }, about);
-  else await keep("reading", { tag, point, text, unit, ...inRound(section), ...more }, about);
-  say(section, "");
-  send();
 }
 
 async function skip(form, button) {
@@ -98,6 +64,17 @@ async function answer(form, button) {
   return send();
 }
 
+// An answer in plain words tells of several findings at once.
+async function look(form, button) {
+  const { tag } = sheetOf(form);
+  for (const other of form.querySelectorAll("button")) other.setAttribute("aria-pressed", String(other === button));
+  const about = { tag, look: form.dataset.look, words: button.value };
+  for (const [finding, present] of Object.entries(JSON.parse(button.dataset.findings))) {
+    await keep("observation", { tag, finding, present }, { ...about, finding });
+  }
+  return send();
+}
+
 // A form that only tells something: a note, that a pump runs or stands, that a round is finished.
 const TELLING = {
   note: (form, tag) => ({ tag, text: form.elements.text.value.trim() }),
@@ -122,11 +99,34 @@ async function tell(form, button) {
   await send();
 }
 
+async function photo(form) {
+  const { tag } = sheetOf(form);
+  const place = form.querySelector("[data-told]");
+  const { photo: chosen, text } = form.elements;
+  if (!chosen.files.length) {
+    place.textContent = "Choose a picture first.";
+    return;
+  }
+  let picture;
+  try {
+    picture = await shrunk(chosen.files[0]);
+  } catch {
+    place.textContent = "This is no photo that can be read.";
+    return;
+  }
+  await keep("photo", { tag, text: text.value.trim() }, { tag, picture });
+  form.reset();
+  place.textContent = "Kept on this phone.";
+  await send();
+}
+
 document.addEventListener("submit", (event) => {
   const form = event.target;
   const way = form.matches("[data-reading]") ? write
     : form.closest("[data-skip]") ? skip
     : form.matches("[data-answer]") && !document.getElementById("trouble") ? answer
+    : form.matches("[data-look]") ? look
+    : form.matches("[data-photo]") ? photo
     : form.matches("[data-tell]") ? tell
     : null;
   if (!way) return;
@@ -170,3 +170,47 @@ async function redraw(sent) {
 }
 
 onChange(settle);
+
+// ------------------------------------------------------------------ without typing
+
+// The stepper goes on from what stands in the field, else from the last value.
+document.addEventListener("click", (event) => {
+  const button = event.target.closest?.("[data-step]");
+  if (!button) return;
+  const form = button.closest("[data-reading]");
+  const { text, unit } = form.elements;
+  const { start, by } = button.parentElement.dataset;
+  const typed = Number(text.value.trim().replace(",", "."));
+  const from = text.value.trim() && Number.isFinite(typed) ? typed : Number(start);
+  text.value = stepped(from, Number(button.dataset.step), by);
+  unit.selectedIndex = 0;
+  say(form.closest("[data-point]"), "");
+});
+
+// The glass: where it is tapped is how full it is; arrow keys do the same.
+function fill(glass, share) {
+  const percent = Math.round(Math.min(Math.max(share, 0), 1) * 20) * 5;
+  glass.setAttribute("aria-valuenow", percent);
+  glass.setAttribute("aria-valuetext", `${percent} %`);
+  glass.querySelector(".level").setAttribute("y", 100 - percent);
+  glass.querySelector(".level").setAttribute("height", percent);
+  const { text, unit } = glass.closest("[data-point]").querySelector("[data-reading]").elements;
+  text.value = percent;
+  unit.value = "%";
+  say(glass.closest("[data-point]"), "");
+}
+
+document.addEventListener("click", (event) => {
+  const glass = event.target.closest?.("[data-glass]");
+  if (!glass) return;
+  const box = glass.querySelector(".tube").getBoundingClientRect();
+  fill(glass, (box.bottom - event.clientY) / box.height);
+});
+
+document.addEventListener("keydown", (event) => {
+  const glass = event.target.closest?.("[data-glass]");
+  const by = { ArrowUp: 5, ArrowRight: 5, ArrowDown: -5, ArrowLeft: -5, PageUp: 25, PageDown: -25 }[event.key];
+  if (!glass || !by) return;
+  event.preventDefault();
+  fill(glass, (Number(glass.getAttribute("aria-valuenow")) + by) / 100);
+});

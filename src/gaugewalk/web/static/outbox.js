@@ -57,7 +57,7 @@ async function run() {
 async function sendAll() {
   let batch = AT_ONCE;
   for (;;) {
-    const records = await waiting(batch);
+    const records = together(await waiting(batch));
     if (!records.length) return say("");
     try {
       await clock.compareNow();
@@ -103,7 +103,29 @@ async function noteClock(ahead) {
   if (Math.abs(ahead) > clock.TOLERATED) await keep("clock", { ahead: Math.round(ahead / 1000) });
 }
 
+// A photo goes by itself, the records before and after it in their turn.
+function together(records) {
+  if (records[0]?.kind === "photo") return records.slice(0, 1);
+  const photo = records.findIndex((record) => record.kind === "photo");
+  return photo < 0 ? records : records.slice(0, photo);
+}
+
+async function postPhoto(record) {
+  const { kind, ...fields } = record.sealed;
+  const answer = await fetch(`/api/v1/photos?${new URLSearchParams(fields)}`, {
+    method: "POST",
+    headers: { "content-type": "image/jpeg" },
+    body: record.picture,
+  });
+  if (answer.status === 401) throw new Refused("Sign in again; then it is sent.");
+  const body = answer.headers.get("content-type")?.startsWith("application/json") ? await answer.json() : null;
+  if (body && answer.ok && body.id === record.id) return { now: null, results: [{ id: record.id, taken: body }] };
+  if (body && [404, 409, 413, 422].includes(answer.status)) return { now: null, results: [{ id: record.id, problem: body }] };
+  throw new Error("no answer of ours");
+}
+
 async function post(records) {
+  if (records[0].kind === "photo") return postPhoto(records[0]);
   const asked = Date.now();
   const answer = await fetch("/api/v1/records", {
     method: "POST",
@@ -129,7 +151,8 @@ async function take(records, answer) {
     if (result.again || (result.id && result.id !== record.id)) return;
     record.state = result.problem ? "refused" : "sent";
     record.answer = result.problem ?? result.taken;
-    record.there = answer.now;
+    record.there = answer.now ?? new Date(Date.now()).toISOString();
+    if (record.state === "sent") delete record.picture;
   });
   await put(records);
   await announce();

@@ -46,6 +46,14 @@ export async function overlay(given) {
     const mine = records.filter((one) => one.tag === tag && one.finding === check.dataset.finding && one.kind === "observation");
     if (mine.length) answered(check, mine.at(-1));
   }
+  for (const form of document.querySelectorAll("[data-tag] [data-look]")) {
+    const { tag } = form.closest("[data-tag]").dataset;
+    const mine = records.filter((one) => one.tag === tag && one.look === form.dataset.look);
+    if (!mine.length) continue;
+    for (const button of form.querySelectorAll("button")) {
+      button.setAttribute("aria-pressed", String(button.value === mine.at(-1).words));
+    }
+  }
   progress(records);
 }
 
@@ -71,8 +79,8 @@ function apply(section, record) {
 
 function refuse(section, record) {
   const input = section.querySelector("input.number");
-  if (!input.value && record.fields.text) input.value = record.fields.text;
-  input.setAttribute("aria-invalid", "true");
+  if (input && !input.value && record.fields.text) input.value = record.fields.text;
+  input?.setAttribute("aria-invalid", "true");
   section.querySelector("[data-message]").textContent = [record.answer.error, record.answer.do].filter(Boolean).join(" ");
   section.querySelector("[data-state]").textContent = "";
 }
@@ -90,8 +98,8 @@ function taken(section, record) {
   if (verdict) marked(section, verdict.severity, verdict.severity);
   section.dataset.corrects = record.fields.corrects ?? record.id;
   const button = section.querySelector("[data-reading] button:not([type])");
-  button.textContent = "Correct";
-  button.classList.remove("main");
+  if (button) button.textContent = "Correct";
+  button?.classList.remove("main");
   section.querySelector("[data-skip]")?.remove();
   point(section, record);
 }

@@ -1,0 +1,16 @@
+// Writes what a tool found as a reading, and shows the verdict below the tool.
+
+import { UnitError } from "./units.js";
+import { writeReading } from "./readings.js";
+
+export async function showResult(sheet, point, text, unit) {
+  for (const other of sheet.querySelectorAll(".result")) other.hidden = other.dataset.point !== point;
+  const place = sheet.querySelector(`.result[data-point="${point}"]`);
+  place.querySelector("[data-message]").textContent = "";
+  try {
+    await writeReading(place, text, unit); // a new one each time: before and after both count
+  } catch (error) {
+    if (!(error instanceof UnitError)) throw error;
+    place.querySelector("[data-message]").textContent = error.message;
+  }
+}
