@@ -79,10 +79,12 @@ def _print(found: Diagnosis) -> None:
 
 def _print_kin(found: Diagnosis) -> None:
     """Print which cause leads to which, and which cannot be told apart yet."""
+    titles = {cause.cause: cause.title for cause in found.causes}
     for chain in found.chains:
-        typer.echo(f"  Root and consequence: {chain.root} leads to {chain.consequence}.")
+        typer.echo(f"  One leads to the other: {titles[chain.root]} > {titles[chain.consequence]}")
     for alike in found.look_alikes:
-        typer.echo(f"  Hard to tell apart: {', '.join(alike.causes)}. {alike.tell_apart}")
+        names = " / ".join(titles[id] for id in alike.causes)
+        typer.echo(f"  Hard to tell apart: {names}. {alike.tell_apart}")
 
 
 def _print_rest(found: Diagnosis) -> None:

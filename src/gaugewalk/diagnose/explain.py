@@ -36,7 +36,7 @@ class Reason:
 
     `weight` is the natural logarithm of how much likelier the piece is with this cause than with
     nothing at work; for a sign that the cause leaves unexplained, than with what else may be.
-    `present` says whether the sign is there.
+    `present` says whether the sign is there, `unexplained` that the cause has no say in it.
     """
 
     finding: str
@@ -44,6 +44,7 @@ class Reason:
     word: str
     weight: float
     present: bool = True
+    unexplained: bool = False
     why: str = ""
     source: str = ""
 
@@ -58,6 +59,14 @@ class Ranked:
     reasons_for: tuple[Reason, ...]
     reasons_against: tuple[Reason, ...]
     because: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kin:
+    """Titles of a likelier cause from which one follows, and of one to which it leads."""
+
+    root: str = ""
+    leads_to: str = ""
 
 
 def rank(
@@ -76,28 +85,30 @@ def rank(
         for place, piece in enumerate(pieces)
         if piece.origin != "follows" and piece.sentence
     ]
-    roots = _roots(knowledge, posterior, rows)
+    kin = _kin(knowledge, posterior, rows)
     return tuple(
         _ranked(
             causes[row],
             float(posterior.marginal[row]),
             [(piece, title, float(weight[place])) for place, piece, title in told],
-            roots.get(row, ""),
+            kin[row],
         )
         for row, weight in zip(rows, weights, strict=True)
     )
 
 
-def _roots(knowledge: Knowledge, posterior: Posterior, rows: Sequence[int]) -> dict[int, str]:
-    """Return the title of the likely root of each cause that follows from a likelier one."""
+def _kin(knowledge: Knowledge, posterior: Posterior, rows: Sequence[int]) -> dict[int, Kin]:
+    """Return, for each cause, the likeliest root and consequence among the likelier causes."""
     leads = knowledge.network.leads
-    causes = list(knowledge.causes.values())
-    roots: dict[int, str] = {}
-    for root in reversed([row for row in rows if posterior.marginal[row] >= ROOT]):
-        for row in np.flatnonzero(leads[root]).tolist():
-            if posterior.marginal[row] < posterior.marginal[root]:
-                roots[row] = causes[root].title
-    return roots
+    titles = [cause.title for cause in knowledge.causes.values()]
+    kin: dict[int, Kin] = {}
+    for place, row in enumerate(rows):
+        likelier = [one for one in rows[:place] if posterior.marginal[one] >= ROOT]
+        kin[row] = Kin(
+            root=next((titles[one] for one in likelier if leads[one, row]), ""),
+            leads_to=next((titles[one] for one in likelier if leads[row, one]), ""),
+        )
+    return kin
 
 
 def _log_ratios(
@@ -134,7 +145,7 @@ def _log_ratios(
 
 
 def _ranked(
-    cause: Cause, probability: float, told: Sequence[tuple[Piece, str, float]], root: str
+    cause: Cause, probability: float, told: Sequence[tuple[Piece, str, float]], kin: Kin
 ) -> Ranked:
     links = {link.finding: link for link in cause.links}
     reasons = [
@@ -151,7 +162,7 @@ def _ranked(
         probability=probability,
         reasons_for=supporting,
         reasons_against=opposing,
-        because=because(cause, supporting, opposing, root),
+        because=because(cause, supporting, opposing, kin),
     )
 
 
@@ -162,6 +173,7 @@ def _reason(link: Link | None, piece: Piece, title: str, weight: float) -> Reaso
         word=_word(weight),
         weight=weight,
         present=piece.present,
+        unexplained=link is None and piece.present and weight < 0,
         why=link.why if link is not None else "",
         source=link.source if link is not None else "",
     )
@@ -172,7 +184,7 @@ def _sentence(link: Link | None, piece: Piece, title: str, weight: float) -> str
     numbers = f" ({piece.detail})" if piece.detail else ""
     if piece.present:
         said = title + numbers if piece.origin != "done" else piece.sentence
-        return said if weight > 0 or link is not None else f"{said}: it would not show that"
+        return said if weight > 0 or link is not None else f"{said}: not explained by it"
     if piece.origin == "done":
         return piece.sentence
     if piece.detail:
@@ -186,7 +198,7 @@ def _word(weight: float) -> str:
 
 
 def because(
-    cause: Cause, supporting: Sequence[Reason], opposing: Sequence[Reason], root: str = ""
+    cause: Cause, supporting: Sequence[Reason], opposing: Sequence[Reason], kin: Kin
 ) -> str:
     """Return in plain words what speaks for the cause, and the most that speaks against it.
 
@@ -195,27 +207,38 @@ def because(
     cause : Cause
     supporting, opposing : sequence of Reason
         The weightiest first.
-    root : str
-        Title of a likelier cause from which this one follows, where there is one.
+    kin : Kin
     """
     seen = [reason for reason in supporting if reason.present][:MOST_TOLD]
     missing = [reason for reason in supporting if not reason.present][:MOST_TOLD]
     parts = []
     if seen:
         parts.append(f"Points to it: {'; '.join(_with_why(reason) for reason in seen)}")
-    elif not root:
+    elif kin.leads_to:
+        parts.append(f"Nothing noted points to it itself; it leads to: {_lower(kin.leads_to)}")
+    elif not kin.root:
         parts.append(f"Nothing noted points to it; it {OFTEN[cause.prior]} at pumps like this one")
     if missing:
         parts.append(f"Fits: {'; '.join(_lower(reason.sentence) for reason in missing)}")
-    if root:
-        parts.append(f"It may be a consequence of: {_lower(root)}")
+    if kin.root:
+        parts.append(f"It may be a consequence of: {_lower(kin.root)}")
     if opposing and abs(opposing[0].weight) >= SPEAKS_AGAINST:
-        parts.append(f"Speaks against it: {_lower(opposing[0].sentence)}")
+        parts.append(_against(opposing[0]))
     return ". ".join(parts) + "."
 
 
 def _with_why(reason: Reason) -> str:
-    return _lower(reason.sentence) + (f" ({reason.why})" if reason.why else "")
+    said = _lower(reason.sentence)
+    if not reason.why:
+        return said
+    return f"{said[:-1]}; {reason.why})" if said.endswith(")") else f"{said} ({reason.why})"
+
+
+def _against(reason: Reason) -> str:
+    said = _lower(reason.sentence)
+    if reason.unexplained:
+        return f"It leaves unexplained: {said.removesuffix(': not explained by it')}"
+    return f"Speaks against it: {said}"
 
 
 def _lower(sentence: str) -> str:
