@@ -60,7 +60,10 @@ def test_far_outside_own_normal_is_for_this_shift(judge, history):
     state = history(["55.2 degC", "54.8 degC", "55 degC", "55.5 degC"] * 10,
                     point="bearing_temperature_de", kind="temperature")  # fmt: skip
     how = {"point": "bearing_temperature_de", "kind": "temperature", "hours": 400}
-    assert judge("70 degC", state, **how)[0].severity is Severity.ACT
+    hot, _ = judge("70 degC", state, **how)
+    assert hot.severity is Severity.ACT
+    assert "is far above its own normal 53.7 to 56.5 °C" in hot.sentence
+    assert "times as far from its middle as it usually goes, so act in this shift" in hot.sentence
     # A bearing colder than usual is worth a look, never more.
     assert judge("30 degC", state, **how)[0].severity is Severity.WATCH
 
@@ -135,6 +138,37 @@ def test_step_drift_swing_and_frozen_have_their_own_names(judge, history):
     assert last(["2.7 barg", "3.5 barg"] * 6).change == "swing"
     assert last(["3.12 barg"] * 8).change == "frozen"
     assert last(["2.5 to 3.7 barg"]).change == "swing"
+
+
+def test_the_first_reading_that_is_off_is_a_step_until_the_next_is_read(judge, history):
+    """One reading cannot show a ramp."""
+    for seed in range(5):
+        state = history(usual(60, seed=seed))
+        assert judge("2.52 barg", state, hours=600)[0].change == "step"
+
+
+def test_a_word_that_is_not_normal_is_never_explained_by_being_inside(judge, history):
+    """Off by the charts for long, then back: every sentence says what its word rests on."""
+    state, seen = history(usual(60)), set()
+    texts = [*usual(12, seed=2, middle=3.2), *usual(30, seed=4)]
+    for i, text in enumerate(texts):
+        verdict, state = judge(text, state, hours=600 + 8 * i)
+        seen.add(verdict.severity)
+        if verdict.severity is not Severity.NORMAL:
+            assert "is inside" not in verdict.sentence
+    assert seen == {Severity.NORMAL, Severity.WATCH}
+    assert state.episode is None
+
+
+def test_a_growing_fault_is_not_taken_for_a_slipped_decimal_mark(judge, history):
+    """3.1 down to 0.31 at once may be a slip; by way of 1.4 it is not."""
+    state = history(usual(60))
+    at_once, _ = judge("0.31 barg", state, hours=600)
+    assert "3.1 barg meant?" in at_once.suspicion
+    _, state = judge("1.4 barg", state, hours=600)
+    on_its_way, _ = judge("0.31 barg", state, hours=608)
+    assert on_its_way.suspicion is None
+    assert on_its_way.plausible
 
 
 def test_an_overhaul_is_forgotten_by_an_event(history):

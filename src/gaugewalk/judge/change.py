@@ -15,6 +15,7 @@ _EXPLAINED = 0.25  # of the variation; the best split of pure noise explains abo
 # A step can fit noise at more places than a ramp can; with this share steps of 1.5 to 6 scatters
 # and ramps of 0.08 to 0.4 scatters a reading were named equally well in simulation.
 _RAMP = 0.95
+_SEEN = 0.25  # of a ramp that lies before the last reading
 _CLEARLY = 0.9  # of the other's sum of squares, before a named change is named anew
 _FROZEN_CHANCE = 1e-6  # of as many equal readings in a row while the gauge is alive
 _FROZEN_RUN = 8  # a coarse gauge repeats itself, and neighboring readings are alike
@@ -54,6 +55,8 @@ def shape(
     'step'
     >>> shape(range(8), [0, 0.1, -0.1, 1, 2, 3.1, 3.9, 5])
     'drift'
+    >>> shape(range(8), [0, 0.1, -0.1, 0, 0.1, 0, -0.1, 6])
+    'step'
     >>> shape(range(8), [2.0] * 8)
     'steady'
     """
@@ -64,9 +67,10 @@ def shape(
     if total <= 1e-12 or t[-1] <= t[0]:
         return "steady"
     t = (t - t[0]) / (t[-1] - t[0])
-    starts = range(len(z) - 1)
+    # A ramp needs two readings to be seen: the first that is off is a step until the next is read.
+    starts = [k for k in range(len(z) - 2) if t[-2] - t[k] >= _SEEN * (t[-1] - t[k])]
     step = min(_squares(np.where(np.arange(len(z)) >= k, 1.0, 0.0), z) for k in range(1, len(z)))
-    ramp = min(_squares(np.maximum(0.0, t - t[k]), z) for k in starts)
+    ramp = min((_squares(np.maximum(0.0, t - t[k]), z) for k in starts), default=float("inf"))
     if min(step, ramp) > (1.0 - _EXPLAINED) * total:
         return "steady"
     favor = _RAMP * {"drift": _CLEARLY, "step": 1.0 / _CLEARLY}.get(before, 1.0)

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from gaugewalk.errors import ArgumentError
-from gaugewalk.judge.display import display_unit, span
+from gaugewalk.judge.display import about, display_unit, span
 from gaugewalk.judge.drivers import Driver, drivers_of
 from gaugewalk.judge.limits import watch_band
 from gaugewalk.judge.normal import BAND, FEWEST, Fit, Sample, fit, keep, smallest_step, widening
@@ -164,7 +164,7 @@ def _own(
     if kind_of(unit) not in _MAY_BE_NEGATIVE:
         low = max(low, min(0.0, middle))
     at = _at(own, drivers, context, barometric)
-    words = f"its own normal {span(low, high, unit, barometric=barometric)}"
+    words = f"its own normal {about(low, high, unit, barometric=barometric)}"
     return Band(
         low=low, high=high, middle=middle, readings=own.readings, source="own normal",
         sentence=f"{words} ({own.readings} readings{at})", scale=scale,

@@ -89,6 +89,8 @@ def judge_reading(
     followed = _follow(state, seen, at, terms)
     change = _change(point, followed, seen)
     severity = _severity(point, seen, followed, change)
+    if _is_back(seen, followed, change):
+        severity, change = Severity.NORMAL, "steady"
     followed, alert = _episode(followed, seen, change, severity, at)
     learned = seen.judged and not seen.doubt and followed.episode is None
     if learned:
@@ -138,7 +140,13 @@ def _look(
     return _Seen(
         quantity=quantity,
         band=band,
-        doubt=doubt(quantity, pump.point(point), band if judged else None, barometric=barometric),
+        doubt=doubt(
+            quantity,
+            pump.point(point),
+            band if judged else None,
+            barometric=barometric,
+            last=state.recent[-1].value if state.recent else None,
+        ),
         limit=limit,
         running=running,
         judged=judged,
@@ -189,11 +197,25 @@ def _severity(point: str, seen: _Seen, state: PointState, change: Change) -> Sev
     moved = seen.moved(point, state.charts)
     if seen.doubt or seen.outside or moved or change in ("swing", "frozen"):
         found.append(Severity.WATCH)
-    own = seen.band is not None and seen.band.source == "own normal"
-    if own and seen.deviation is not None and not (rise_only(point) and seen.deviation < 0):
-        far = abs(seen.deviation) > _ACT_BANDS * BAND
-        found.append(Severity.ACT if far else Severity.NORMAL)
+    if _far(point, seen):
+        found.append(Severity.ACT)
     return worst(*found)
+
+
+def _far(point: str, seen: _Seen) -> bool:
+    """Tell whether a deviation from the own normal is so large that this shift must act."""
+    if seen.band is None or seen.band.source != "own normal" or seen.deviation is None:
+        return False
+    if rise_only(point) and seen.deviation < 0:
+        return False
+    return seen.judged and abs(seen.deviation) > _ACT_BANDS * BAND
+
+
+def _far_decides(point: str, seen: _Seen) -> bool:
+    """Tell whether it is act for being far from usual, not for a limit; no slip of the pen is."""
+    by_limit = seen.limit is not None and seen.limit.severity.rank >= Severity.ACT.rank
+    possible = seen.doubt is None or seen.doubt.possible
+    return _far(point, seen) and possible and not by_limit
 
 
 def _episode(
@@ -207,11 +229,18 @@ def _episode(
         return state, False
     if before is None:
         return replace(state, episode=Episode(since=at, kind=change, severity=severity)), True
-    if state.charts.alert and not seen.outside and not seen.limit and _over(state, before):
-        return replace(state, episode=None, charts=Charts()), False
     worse = severity.rank > before.severity.rank
     now = replace(before, kind=change, severity=worst(severity, before.severity))
     return replace(state, episode=now), worse
+
+
+def _is_back(seen: _Seen, state: PointState, change: Change) -> bool:
+    """Tell whether only the charts still remember an episode that the last readings have left."""
+    if not state.charts.alert or state.episode is None or not seen.judged:
+        return False
+    if seen.outside or seen.limit or seen.doubt or change in ("swing", "frozen"):
+        return False
+    return _over(state, state.episode)
 
 
 def _over(state: PointState, episode: Episode) -> bool:
@@ -226,6 +255,8 @@ def _over(state: PointState, episode: Episode) -> bool:
 def _reasons(words: Words, seen: _Seen, state: PointState, change: Change) -> tuple[str, ...]:
     """Return the sentences, the one that decided the word first."""
     reasons = [words.beyond(seen.quantity, seen.limit, seen.band)] if seen.limit else []
+    if seen.band and _far_decides(words.point, seen):
+        reasons.insert(0, words.far(seen.quantity, seen.band))
     if not seen.judged:
         return (*reasons, words.standing(seen.quantity))
     reasons += _of_change(words, seen, state, change)
@@ -243,7 +274,7 @@ def _of_change(words: Words, seen: _Seen, state: PointState, change: Change) -> 
     reasons = []
     if change == "swing":
         reasons.append(words.swing(seen.quantity, [r.value for r in state.recent[-8:]], seen.band))
-    if seen.outside and seen.band:
+    if seen.outside and seen.band and not _far_decides(words.point, seen):
         reasons.append(words.outside(seen.quantity, seen.band))
     if change == "frozen":
         reasons.append(words.frozen(seen.quantity, state.repeats.run))

@@ -31,6 +31,7 @@ _POSITIVE = (
     "pressure_difference", "duration", "fraction",
 )  # fmt: skip
 _FAR = 1.5  # half widths beyond the band's edge before a slip is worth asking about
+_HALF_WAY = 0.5  # of the way from the band's middle
 _FEWEST_TIMES = 3.0  # times the expected before a too large value is called implausible
 
 
@@ -44,7 +45,12 @@ class Doubt:
 
 
 def doubt(
-    quantity: Quantity, point: Point | None, band: Band | None, *, barometric: float
+    quantity: Quantity,
+    point: Point | None,
+    band: Band | None,
+    *,
+    barometric: float,
+    last: float | None = None,
 ) -> Doubt | None:
     """Return why this entry may be a slip, or none.
 
@@ -58,8 +64,14 @@ def doubt(
         Where the reading was expected, if anything is known.
     barometric
         Pressure of the air at the gauge. [Pa]
+    last
+        The reading before, [SI]: one that was half the way there already makes a slip unlikely.
     """
-    slip = _slip(quantity, band, barometric) if band else None
+    slip = (
+        _slip(quantity, band, barometric)
+        if band and not _on_its_way(quantity, band, last)
+        else None
+    )
     impossible = _impossible(quantity, point, barometric)
     if impossible:
         meant = f"; {slip.meant} meant?" if slip else ""
@@ -135,6 +147,14 @@ def _slip(quantity: Quantity, band: Band, barometric: float) -> Doubt | None:
                 meant=meant,
             )
     return None
+
+
+def _on_its_way(quantity: Quantity, band: Band, last: float | None) -> bool:
+    """Tell whether the reading before was already half as far from the middle, or farther."""
+    if last is None:
+        return False
+    way = (last - band.middle) / (quantity.value - band.middle or 1e-300)
+    return way >= _HALF_WAY and not band.low <= last <= band.high
 
 
 def _far_outside(value: float, band: Band) -> bool:

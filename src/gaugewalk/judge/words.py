@@ -7,6 +7,7 @@ import numpy as np
 
 from gaugewalk.judge.display import span
 from gaugewalk.judge.limits import Limit
+from gaugewalk.judge.normal import BAND
 from gaugewalk.judge.plausible import Doubt
 from gaugewalk.judge.verdict import Band, Change
 from gaugewalk.plant.points import point_kind
@@ -49,6 +50,15 @@ class Words:
         side = "below" if quantity.value < band.middle else "above"
         return f"{self.reading(quantity)} is {side} {band.sentence}."
 
+    def far(self, quantity: Quantity, band: Band) -> str:
+        """Say by how much it is beyond the usual band, and why that is for this shift."""
+        side = "below" if quantity.value < band.middle else "above"
+        times = abs(quantity.value - band.middle) / (BAND * band.scale)
+        return (
+            f"{self.reading(quantity)} is far {side} {band.sentence}: more than {int(times)} times "
+            "as far from its middle as it usually goes, so act in this shift."
+        )
+
     def inside(self, quantity: Quantity, band: Band | None, readings: int) -> str:
         """Say what it was compared to, or that there is nothing to compare it to."""
         if band is not None:
@@ -67,8 +77,8 @@ class Words:
         text = f"{self.reading(quantity)} swings"
         if quantity.low is None and values:
             reach = self.between(min(values), max(values))
-            text += f": the last {len(values)} readings reach from {reach}"
-        return f"{text}; usual is {band.sentence}." if band else f"{text}."
+            text += f": the last {len(values)} readings jump to and fro, from {reach}"
+        return f"{text}, compared with {band.sentence}." if band else f"{text}."
 
     def frozen(self, quantity: Quantity, run: int) -> str:
         """Say how often the same value came in a row."""
@@ -83,14 +93,19 @@ class Words:
         """Say from where to where it moved inside its band."""
         half = max(len(values) // 3, 1)
         before, after = np.median(values[:half]), np.median(values[-half:])
-        how = {"step": "has stepped", "drift": "is drifting"}.get(change, "stays off its middle")
         usual = f", still inside {band.sentence}" if band else ""
-        moved = f" from about {self.between(float(before), float(after))}"
-        moved = moved if change in ("step", "drift") else ""
-        return f"{self.reading(quantity)} {how}{moved} over {len(values)} readings{usual}."
+        if change in ("step", "drift"):
+            how = "has stepped" if change == "step" else "is drifting"
+            moved = f" from about {self.between(float(before), float(after))}"
+        else:
+            side = "below" if band and after < band.middle else "above"
+            how = f"stays {side} its usual {self.value(band.middle)}" if band else "stays off"
+            moved = ""
+        return f"{self.reading(quantity)} {how}{moved} over the last {len(values)} readings{usual}."
 
     def doubted(self, doubt: Doubt, limit: str) -> str:
         """Ask for a second look; a limit that the value would pass is named with it."""
         again = "read again at once" if limit else "check the entry"
         stop = "" if doubt.words.endswith("?") else "."
-        return f"{doubt.words}{stop} Please {again}. {limit}".strip()
+        words = doubt.words[:1].upper() + doubt.words[1:]
+        return f"{words}{stop} Please {again}. {limit}".strip()

@@ -76,6 +76,7 @@ def point_carried(
         ],
         "band": _band(band),
         "samples": len(state["samples"]) if state else 0,
+        "before": state["recent"][-1][1] if state and state["recent"] else None,
         "episode": known.episode is not None,
     }
 

@@ -20,11 +20,12 @@ const POSITIVE = [
 ];
 const COUNTED = ["drops/min"];
 const FAR = 1.5; // half widths beyond the band's edge before a slip is worth asking about
+const HALF_WAY = 0.5; // of the way from the band's middle
 const FEWEST_TIMES = 3; // times the expected before a too large value is called implausible
 
 // Returns { possible, words } or null.
 export function doubtOf(quantity, point, band, barometric) {
-  const slip = band ? slipOf(quantity, band, barometric) : null;
+  const slip = band && !onItsWay(quantity, band, point.before ?? null) ? slipOf(quantity, band, barometric) : null;
   const impossible = impossibleOf(quantity, point, barometric);
   if (impossible) return { possible: false, words: impossible + (slip ? `; ${slip.meant} meant?` : "") };
   return slip;
@@ -55,6 +56,12 @@ function slipOf(quantity, band, barometric) {
     }
   }
   return null;
+}
+
+// The reading before was already half as far from the middle, or farther: no slip of the pen.
+function onItsWay(quantity, band, before) {
+  if (before === null || (band.low <= before && before <= band.high)) return false;
+  return (before - band.middle) / (quantity.value - band.middle || 1e-300) >= HALF_WAY;
 }
 
 function farOutside(value, band) {

@@ -1,7 +1,7 @@
 // Where a reading is expected, as the server works it out: the pump's own normal at the present
 // values of what drives it, else what the plant file says. SI inside.
 
-import { kindOf, show, span } from "./units.js";
+import { about, kindOf, show } from "./units.js";
 
 export const BAND = 4; // half width of the band in usual scatters
 const SHARE = 0.1 / BAND;
@@ -30,7 +30,7 @@ function ownNormal(point, context, barometric) {
   let low = middle - BAND * scale;
   if (!MAY_BE_NEGATIVE.includes(kindOf(unit))) low = Math.max(low, Math.min(0, middle));
   const high = middle + BAND * scale;
-  const words = `its own normal ${span(low, high, unit, barometric)}`;
+  const words = `its own normal ${about(low, high, unit, barometric)}`;
   const at = atWhich(fit, drivers, context, barometric);
   const sentence = `${words} (${fit.readings} readings${at})`;
   return { low, high, middle, readings: fit.readings, source: "own normal", sentence, scale };

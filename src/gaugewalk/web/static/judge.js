@@ -88,13 +88,23 @@ function outside(seen) {
   return seen.deviation !== null && Math.abs(seen.deviation) > BAND;
 }
 
+// A deviation from the own normal so large that this shift must act.
+function far(seen) {
+  const own = seen.judged && seen.band?.source === "own normal" && seen.deviation !== null;
+  const fall = seen.point.rise_only && seen.deviation < 0;
+  return own && !fall && Math.abs(seen.deviation) > ACT_BANDS * BAND;
+}
+
+// Act for being far from usual, not for a limit; no slip of the pen is.
+function farDecides(seen) {
+  return far(seen) && seen.doubt?.possible !== false && !["act", "stop"].includes(seen.limit?.severity);
+}
+
 function severityOf(seen) {
   const found = seen.limit ? [seen.limit.severity] : [];
   if (seen.judged) {
     if (seen.doubt || outside(seen) || seen.swing) found.push("watch");
-    const own = seen.band?.source === "own normal" && seen.deviation !== null;
-    const fall = seen.point.rise_only && seen.deviation < 0;
-    if (own && !fall && Math.abs(seen.deviation) > ACT_BANDS * BAND) found.push("act");
+    if (far(seen)) found.push("act");
   }
   return found.reduce((a, b) => (RANK.indexOf(b) > RANK.indexOf(a) ? b : a), "normal");
 }
@@ -104,11 +114,12 @@ function severityOf(seen) {
 function reasonsOf(seen, severity) {
   const limit = seen.limit ? beyond(seen) : "";
   const reasons = limit ? [limit] : [];
+  if (farDecides(seen)) reasons.unshift(farWords(seen));
   if (!seen.judged) {
     return [...reasons, `${reading(seen)}: the pump stands, so its running normal does not apply.`];
   }
   if (seen.swing) reasons.push(swings(seen));
-  if (outside(seen)) reasons.push(`${reading(seen)} is ${side(seen)} ${seen.band.sentence}.`);
+  if (outside(seen) && !farDecides(seen)) reasons.push(`${reading(seen)} is ${side(seen)} ${seen.band.sentence}.`);
   if (!reasons.length) reasons.push(inside(seen, severity));
   if (seen.doubt?.possible) reasons.push(doubted(seen.doubt, ""));
   else if (seen.doubt) reasons[0] = doubted(seen.doubt, limit);
@@ -133,8 +144,16 @@ function side({ quantity, band }) {
   return quantity.value < band.middle ? "below" : "above";
 }
 
+function farWords(seen) {
+  const times = Math.abs(seen.quantity.value - seen.band.middle) / (BAND * seen.band.scale);
+  return (
+    `${reading(seen)} is far ${side(seen)} ${seen.band.sentence}: more than ${Math.trunc(times)} times ` +
+    "as far from its middle as it usually goes, so act in this shift."
+  );
+}
+
 function swings(seen) {
-  const usual = seen.band ? `; usual is ${seen.band.sentence}` : "";
+  const usual = seen.band ? `, compared with ${seen.band.sentence}` : "";
   return `${reading(seen)} swings${usual}.`;
 }
 
@@ -147,5 +166,6 @@ function inside(seen, severity) {
 
 function doubted(doubt, limit) {
   const again = limit ? "read again at once" : "check the entry";
-  return `${doubt.words}${doubt.words.endsWith("?") ? "" : "."} Please ${again}. ${limit}`.trim();
+  const words = doubt.words[0].toUpperCase() + doubt.words.slice(1);
+  return `${words}${doubt.words.endsWith("?") ? "" : "."} Please ${again}. ${limit}`.trim();
 }

@@ -63,6 +63,21 @@ export function show(value, unit, barometric) {
 }
 
 // Writes two values with their unit once.
+// Writes the ends of a band no finer than a twentieth of its width, with their unit once.
+export function about(low, high, unit, barometric) {
+  const ends = [low, high].map((end) => fromSi(end, unit, barometric));
+  const width = Math.abs(ends[1] - ends[0]);
+  if (!(width > 1e-6 && width < 1e6)) return span(low, high, unit, barometric);
+  const places = Math.max(0, Math.ceil(-Math.log10(width / 20)));
+  const [first, second] = ends.map((end) => plain(end.toFixed(places)));
+  return `${first} to ${second} ${show(high, unit, barometric).split(" ").slice(1).join(" ")}`.trim();
+}
+
+function plain(text) {
+  const short = text.includes(".") ? text.replace(/0+$/, "").replace(/\.$/, "") : text;
+  return short === "-0" ? "0" : short;
+}
+
 export function span(low, high, unit, barometric) {
   const first = show(low, unit, barometric);
   const second = show(high, unit, barometric);
