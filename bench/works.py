@@ -7,7 +7,7 @@ again and again, back to three years ago.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import islice
@@ -16,13 +16,17 @@ from typing import Any
 from uuid import UUID
 
 from gaugewalk.drill.larkmoor import create, plant_text
-from gaugewalk.journal.entry import Entry, canonical
+from gaugewalk.journal.entry import Entry
 from gaugewalk.journal.store import Journal
+from gaugewalk.judge.severity import Severity
+from gaugewalk.watch.board import Board, board_key
+from gaugewalk.watch.form import form
 
-DAYS = 60  # of the demo plant's history
+DAYS = 30  # of the demo plant's history
 LATELY = timedelta(days=2)  # how much of it every block has
-OLD_TAGS = ("W21A", "B11A", "E21A", "R21")  # pumps of the first block with a long history
-AT_ONCE = 4000  # entries added in one transaction
+OLD_TAGS = ("W21A", "B11A", "E21A")  # pumps of the first block with a long history
+TROUBLED_EVERY = 8  # blocks; in the others only the pumps without a trouble were ever read
+AT_ONCE = 2000  # entries added in one transaction
 _ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
 _LOW_62 = (1 << 62) - 1
 
@@ -72,23 +76,23 @@ def make(folder: Path, *, now: datetime, blocks: int = 80, years: float = 3.0) -
 
 
 def large_plant_text(blocks: int) -> str:
-    """Return the plant file with every block."""
+    """Return the plant file: every block has its own pumps and one round over them."""
     head, first, pumps = plant_text().partition("\n[[pump]]")
-    plant, first_round, rounds = head.partition("\n[[round]]")
-    parts = [plant]
+    plant = head.partition("\n[[round]]")[0]
+    areas = list(dict.fromkeys(re.findall(r'^area = "(.+)"$', pumps, flags=re.MULTILINE)))
+    rounds, texts = [], []
     for block in range(blocks):
-        parts += [_renamed(first_round + rounds + first + pumps, block)]
-    return "\n".join(parts)
+        name = block_name(block)
+        listed = ", ".join(f'"{area} {name}"' for area in areas)
+        rounds.append(f'\n[[round]]\nname = "block {name}"\nevery = "4 h"\nareas = [{listed}]\n')
+        texts.append(_renamed(first + pumps, block))
+    return "\n".join([plant, *rounds, *texts])
 
 
 def _renamed(text: str, block: int) -> str:
     name = block_name(block)
     text = re.sub(r'^(tag|partner) = "(.+)"$', rf'\1 = "\2-{name}"', text, flags=re.MULTILINE)
     text = re.sub(r'^area = "(.+)"$', rf'area = "\1 {name}"', text, flags=re.MULTILINE)
-    text = re.sub(r'^(name = "[a-z ]+)"$', rf'\1 {name}"', text, flags=re.MULTILINE)
-    areas = re.findall(r"^areas = \[(.*)\]$", text, flags=re.MULTILINE)
-    for row in areas:
-        text = text.replace(row, re.sub(r'"([^"]+)"', rf'"\1 {name}"', row))
     return re.sub(
         r"^walk_order = (\d+)$",
         lambda found: f"walk_order = {1000 * block + int(found[1])}",
@@ -102,25 +106,36 @@ def _renamed(text: str, block: int) -> str:
 
 def _fill(base: Path, file: Path, blocks: int, years: float) -> None:
     source, journal = Journal.open(base), Journal.open(file)
-    entries = list(source.entries())
+    entries = [entry for entry in source.entries() if entry.kind != "round"]
+    states = {k: v for k, v in source.load_states("").items() if not k.startswith("plan/")}
     newest = max(entry.seen_at for entry in entries)
     lately = [entry for entry in entries if entry.seen_at >= newest - LATELY]
     old = [entry for entry in entries if entry.tag in OLD_TAGS]
+    troubled = {tag for tag in _tags(states) if _is_troubled(states[board_key(tag)])}
     for back in range(round(years * 365 / DAYS) - 1, -1, -1):
         copier = _Copier(block=0, salt=1 + back, back=timedelta(days=DAYS * back))
         _append(journal, map(copier.entry, old))
     for block in range(blocks):
         copier = _Copier(block=block, salt=1 if block == 0 else 1000 + block)
-        fresh = lately if block else [e for e in lately if e.tag not in OLD_TAGS]
-        _append(journal, map(copier.entry, fresh))
+        out = set(OLD_TAGS) if block == 0 else set()
+        skipped = troubled if block % TROUBLED_EVERY else set()
+        _append(journal, (copier.entry(e) for e in lately if e.tag not in out | skipped))
+        kept = {key: body for key, body in states.items() if key.split("/")[1] not in skipped}
         with journal.writing() as ledger:
-            ledger.save_states(dict(map(copier.state, *_rows(source.load_states("")))))
+            ledger.save_states(dict(copier.state(key, body) for key, body in kept.items()))
+    with journal.writing() as ledger:
+        ledger.note_form(form())
     source.close()
     journal.close()
 
 
-def _rows(states: Mapping[str, Any]) -> tuple[Iterable[str], Iterable[Any]]:
-    return states.keys(), states.values()
+def _tags(states: Mapping[str, Any]) -> set[str]:
+    prefix = board_key("")
+    return {key.removeprefix(prefix) for key in states if key.startswith(prefix)}
+
+
+def _is_troubled(board: Mapping[str, Any]) -> bool:
+    return Board.from_json(board).severity is not Severity.NORMAL
 
 
 def _append(journal: Journal, entries: Iterator[Entry]) -> None:
@@ -144,30 +159,23 @@ class _Copier:
             tag=tag_in(self.block, old.tag) if old.tag else None,
             corrects=self._id(old.corrects) if old.corrects else None,
             seen_at=old.seen_at - self.back,
-            body=self._body(old.body),
+            body=self._renewed(old.body),
             recorded_at=None,
             seq=0,
         )
 
     def state(self, key: str, body: Mapping[str, Any]) -> tuple[str, Any]:
         """Return a projection of the block."""
-        kind, _, rest = key.partition("/")
-        if kind == "plan":
-            return f"plan/{rest} {block_name(self.block)}", self._body(body)
-        tag, *more = rest.split("/")
-        return "/".join([kind, tag_in(self.block, tag), *more]), self._body(body)
+        kind, tag, *more = key.split("/")
+        return "/".join([kind, tag_in(self.block, tag), *more]), self._renewed(body)
 
-    def _body(self, body: Mapping[str, Any]) -> Any:
-        import json
-
-        text = _ID.sub(lambda found: str(self._id(UUID(found[0]))), canonical(dict(body)))
-        made = json.loads(text)
-        if "tags" in made:
-            made["tags"] = [tag_in(self.block, tag) for tag in made["tags"]]
-            made["name"] = f"{made['name']} {block_name(self.block)}"
-        elif made.get("step") == "finished":
-            made["name"] = f"{made['name']} {block_name(self.block)}"
-        return made
+    def _renewed(self, body: Any) -> Any:
+        """Return the body with every id in it made anew."""
+        if isinstance(body, Mapping):
+            return {self._renewed(key): self._renewed(value) for key, value in body.items()}
+        if isinstance(body, str) and len(body) == 36 and _ID.fullmatch(body):
+            return str(self._id(UUID(body)))
+        return body
 
     def _id(self, old: UUID) -> UUID:
         return UUID(int=old.int ^ (self.salt * 0x9E3779B97F4A7C15 & _LOW_62))

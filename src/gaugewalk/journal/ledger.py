@@ -99,12 +99,20 @@ class Ledger:
         """Yield entries after a sequence number, as recorded, corrections on their own."""
         return reading.walk(self.connection, after, kinds, tags)
 
-    def since(self, moment: datetime, kinds: Collection[str], *, now: datetime) -> list[Entry]:
+    def since(
+        self,
+        moment: datetime,
+        kinds: Collection[str],
+        *,
+        now: datetime,
+        newest: int | None = None,
+    ) -> list[Entry]:
         """Return what was recorded from that moment on, as recorded, oldest first.
 
-        Whatever the clock was set to afterwards, what was recorded later is part of it.
+        Whatever the clock was set to afterwards, what was recorded later is part of it. Of many,
+        only the `newest` where so many are asked for.
         """
-        return reading.recorded_since(self.connection, moment, now, kinds)
+        return reading.recorded_since(self.connection, moment, now, kinds, newest)
 
     def newest_recorded_at(self) -> datetime | None:
         """Return the latest time at which an entry was recorded; none for an empty journal."""

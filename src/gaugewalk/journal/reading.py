@@ -153,7 +153,11 @@ def walk(
 
 
 def recorded_since(
-    connection: sa.Connection, moment: datetime, now: datetime, kinds: Collection[str]
+    connection: sa.Connection,
+    moment: datetime,
+    now: datetime,
+    kinds: Collection[str],
+    newest: int | None,
 ) -> list[Entry]:
     """Return what was recorded from that moment on, or after something that was.
 
@@ -168,9 +172,10 @@ def recorded_since(
     query = (
         sa.select(entries)
         .where(entries.c.seq >= first.scalar_subquery(), entries.c.kind.in_(list(kinds)))
-        .order_by(entries.c.seq)
+        .order_by(entries.c.seq.desc())
+        .limit(newest)
     )
-    return [to_entry(row) for row in connection.execute(query)]
+    return [to_entry(row) for row in connection.execute(query)][::-1]
 
 
 def tags_since(connection: sa.Connection, seq: int) -> list[str]:

@@ -236,10 +236,13 @@ def _answered(plain: StepView, answer: Answer | None, **more: object) -> StepVie
 def run_lines(desk: Desk, ledger: Ledger, tag: str | None = None) -> tuple[RunLine, ...]:
     """Return the lists under way, at one pump or at all in walking order."""
     tags = [tag] if tag else list(desk.pumps)
-    found = []
-    for one in tags:
-        under_way = UnderWay.from_json(ledger.load_state(under_way_key(one)))
-        found += [_run_line(desk, run_of(ledger, run_id)) for run_id in under_way.open]
+    keys = {under_way_key(one): one for one in tags}
+    stored = ledger.find_states(keys) if tag else ledger.load_states(under_way_key(""))
+    found = [
+        _run_line(desk, run_of(ledger, run_id))
+        for key in keys
+        for run_id in UnderWay.from_json(stored.get(key)).open
+    ]
     return tuple(found)
 
 

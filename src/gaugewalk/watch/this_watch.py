@@ -13,6 +13,7 @@ from gaugewalk.watch.trouble import open_line
 from gaugewalk.watch.views import FollowUp, TroubleLine, Uneasy, WatchView
 
 CHANGES = ("event", "action", "trouble", "limit", "note", "skipped", "correction")
+MOST_CHANGES = 100  # the newest; the handover has them all
 
 
 def this_watch(desk: Desk, now: datetime) -> WatchView:
@@ -20,7 +21,7 @@ def this_watch(desk: Desk, now: datetime) -> WatchView:
     began = shift_start(desk.plant, now)
     with desk.journal.reading() as ledger:
         boards = load_boards(desk, ledger)
-        changes = ledger.since(began, CHANGES, now=now)
+        changes = ledger.since(began, CHANGES, now=now, newest=MOST_CHANGES)
     return WatchView(
         plant=desk.plant.name,
         now=now,

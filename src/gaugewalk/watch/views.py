@@ -155,7 +155,7 @@ class WatchView:
     uneasy: tuple[Uneasy, ...] = ()
     shift_began_at: datetime | None = None
     shift_ends_at: datetime | None = None
-    changes: tuple[Entry, ...] = ()  # since the shift began, newest first; no plain readings
+    changes: tuple[Entry, ...] = ()  # the newest of this shift first; no plain readings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
