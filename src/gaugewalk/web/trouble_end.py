@@ -55,7 +55,8 @@ def ending_of(view: TroubleView, shown: Shown) -> Ending | None:
         return None
     closing = next((e for e in entries_of(view) if e.body["step"] == "closed"), None)
     body = closing.body if closing else {}
-    cause_id = str(body.get("cause_id", ""))
+    still = body.get("cause") == view.cause  # nobody named another one since
+    cause_id = str(body.get("cause_id", "")) if still else ""
     by = f" by {closing.who}" if closing else ""
     proof = next((e for e in view.timeline if str(e.id) == body.get("proof")), None)
     return Ending(
