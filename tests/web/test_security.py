@@ -3,7 +3,8 @@
 import pytest
 from starlette.testclient import TestClient
 
-from gaugewalk.web.security import HEADERS, LARGEST_BODY
+from gaugewalk.web.body import LARGEST_BODY
+from gaugewalk.web.security import HEADERS
 
 NOTE = {"tag": "W21A", "text": "x"}
 

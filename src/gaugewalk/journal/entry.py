@@ -4,7 +4,7 @@ import json
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from types import MappingProxyType
 from typing import Any
 from uuid import UUID
@@ -108,11 +108,15 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Appended:
-    """What became of a batch: stored now, already known, or at odds with what is known."""
+    """What became of a batch: stored now, already known, or at odds with what is known.
+
+    `set_back` is how far the clock stood behind the entry stored last before these.
+    """
 
     stored: tuple[UUID, ...] = ()
     known: tuple[UUID, ...] = ()
     conflicts: tuple[UUID, ...] = ()
+    set_back: timedelta = timedelta(0)
 
 
 class BatchConflictError(ConflictError):

@@ -38,7 +38,9 @@ class UnsureError(StorageError):
     """The journal broke off while it stored: the records may be in it or not."""
 
 
-def storage_error(doing: str, error: Exception, *, ending: bool = False) -> StorageError:
+def storage_error(
+    doing: str, error: Exception, *, ending: bool = False, what: str = "The journal"
+) -> StorageError:
     """Turn what the driver says into what happened and what to do.
 
     Parameters
@@ -50,16 +52,18 @@ def storage_error(doing: str, error: Exception, *, ending: bool = False) -> Stor
     ending : bool
         Whether the transaction was just being ended. What breaks off there may have been stored
         or not, which nobody can know from here.
+    what : str
+        What failed.
     """
     said = _first_line(error)
     low = said.lower()
     if ending and not any(word in low for word in _CERTAIN):
         return UnsureError(
-            f"The journal broke off while it stored this: {said}. Whether it is stored is not "
+            f"{what} broke off while it stored this: {said}. Whether it is stored is not "
             "known. Look for it, or send it again with the same id: it is never stored twice."
         )
     cure = next((cure for word, cure in _CURES if word in low), "Nothing was stored; try again.")
-    return StorageError(f"The journal could not {doing}: {said}. {cure}")
+    return StorageError(f"{what} could not {doing}: {said}. {cure}")
 
 
 def _first_line(error: Exception) -> str:

@@ -17,7 +17,6 @@ from gaugewalk.errors import ArgumentError, NotFoundError, StorageError
 from gaugewalk.journal import schema, state
 from gaugewalk.journal.dialect import engine_for
 from gaugewalk.journal.ledger import Ledger, hash_of, head_of
-from gaugewalk.journal.rows import GENESIS
 from gaugewalk.journal.store import Journal
 from gaugewalk.journal.verify import fault_of
 
@@ -78,12 +77,12 @@ def _move(origin: Journal, copy: Journal, tell: Tell) -> Moved:
             tell(0.7 * seq / total)
         states, form = ledger.load_states(""), ledger.form()
         with copy.writing() as there:
-            _refuse_others(head_of(there.connection)[0], seq)
+            _refuse_others(head_of(there.connection).seq, seq)
             state.clear_states(there.connection)
             there.save_states(states)
             if form is not None:
                 there.note_form(form)
-        head = head_of(ledger.connection)[1]
+        head = head_of(ledger.connection).hash
     found = copy.verify()
     if not found.ok or found.head != head:
         named = "; ".join(found.faults[:5]) or "its last hash differs"
@@ -110,13 +109,13 @@ def _refuse_nothing(source: str | Path) -> None:
 def _common_part(ledger: Ledger, copy: Journal) -> tuple[int, str]:
     """Return the head of what both hold; raise where the target holds something else."""
     with copy.reading() as there:
-        seq, digest = head_of(there.connection)
+        seq, digest, _ = head_of(there.connection)
     if seq and hash_of(ledger.connection, seq) != digest:
         raise ArgumentError(
             f"The target holds {seq} entries that are not those of this journal. Name an empty "
             "database or a new file; two journals cannot be put into one."
         )
-    return seq, digest if seq else GENESIS
+    return seq, digest
 
 
 def _checked(connection: sa.Connection, after: int, head: str) -> Iterator[dict[str, Any]]:
@@ -138,7 +137,7 @@ def _checked(connection: sa.Connection, after: int, head: str) -> Iterator[dict[
 
 def _put(copy: Journal, batch: list[dict[str, Any]], after: int) -> None:
     with copy.writing() as there:
-        _refuse_others(head_of(there.connection)[0], after)
+        _refuse_others(head_of(there.connection).seq, after)
         there.connection.execute(sa.insert(schema.entries), batch)
         there.heads.append((batch[-1]["seq"], batch[-1]["hash"]))
 

@@ -5,7 +5,7 @@ long read never holds up a reading entered at the pump.
 """
 
 import threading
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -36,7 +36,7 @@ from gaugewalk.journal.ledger import (
     head_of,
 )
 from gaugewalk.journal.tail import Tail, said_of_loss
-from gaugewalk.journal.verify import Verification, walk_chain
+from gaugewalk.journal.verify import Verification, number_of, walk_chain
 from gaugewalk.journal.wholeness import refuse_cut
 
 
@@ -97,7 +97,7 @@ class Journal:
             return None
         with self._connect("be read", writes=False) as connection:
             stored = hash_of(connection, noted[0])
-            return None if stored == noted[1] else said_of_loss(noted[0], head_of(connection)[0])
+            return None if stored == noted[1] else said_of_loss(noted[0], head_of(connection).seq)
 
     def _bring_up_to_date(self) -> None:
         with self._connect("be opened", writes=False) as connection:
@@ -247,10 +247,15 @@ class Journal:
                 ledger.note_form(form)
         return len(made)
 
-    def verify(self) -> Verification:
+    def verify(self, *, tell: Callable[[float], None] = lambda share: None) -> Verification:
         """Walk the whole hash chain; each entry that is not as stored is named."""
         with self.reading() as ledger:
-            return walk_chain(ledger.connection)
+            return walk_chain(ledger.connection, tell=tell)
+
+    def number_of(self, digest: str) -> int | None:
+        """Return the number of the entry that has this hash, as once written down; or none."""
+        with self.reading() as ledger:
+            return number_of(ledger.connection, digest)
 
     def backup(self, target: Path) -> Path:
         """Copy the journal, complete and consistent, while others go on writing (SQLite only)."""

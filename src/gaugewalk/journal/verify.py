@@ -1,5 +1,6 @@
 """Is the journal complete and unaltered? A walk along its hash chain."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,20 +26,25 @@ class Verification:
         return not self.faults
 
 
-def walk_chain(connection: sa.Connection) -> Verification:
+def walk_chain(
+    connection: sa.Connection, *, tell: Callable[[float], None] = lambda share: None
+) -> Verification:
     """Compute every hash anew; after a fault the walk goes on from what is stored.
 
     Entries cut off at the end show only where a projection reflects them; whoever keeps a `head`
-    elsewhere can compare it.
+    elsewhere can compare it. `tell` is told now and then which share is done, 0 to 1.
     """
     query = sa.select(entries).order_by(entries.c.seq)
     count, seq, head, faults = 0, 0, GENESIS, []
+    last = connection.execute(sa.select(sa.func.max(entries.c.seq))).scalar() or 1
     for row in connection.execute(query, execution_options={"yield_per": _CHUNK}):
         count += 1
         fault = fault_of(row, seq, head)
         if fault:
             faults.append(fault)
         seq, head = row.seq, row.hash
+        if count % _CHUNK == 0:
+            tell(min(seq / last, 1.0))
     newest = connection.execute(sa.select(sa.func.max(states.c.seq))).scalar()
     if newest is not None and newest > seq:
         faults.append(f"entries {seq + 1} to {newest} are missing at the end")
@@ -54,3 +60,9 @@ def fault_of(row: sa.Row[Any], previous_seq: int, previous: str) -> str | None:
     except (ValueError, TypeError) as error:
         return f"entry {row.seq} ({row.id}) cannot be read: {error}"
     return None if expected == row.hash else f"entry {row.seq} ({row.id}) was altered"
+
+
+def number_of(connection: sa.Connection, digest: str) -> int | None:
+    """Return the number of the entry that has this hash, or none."""
+    query = sa.select(entries.c.seq).where(entries.c.hash == digest)
+    return connection.execute(query).scalar()

@@ -13,6 +13,7 @@ import sqlalchemy as sa
 
 from gaugewalk.errors import StorageError
 from gaugewalk.journal.dialect import DRIVER_ERRORS, engine_for, lock_writers
+from gaugewalk.journal.failing import storage_error
 from gaugewalk.people import schema
 
 FILE_NAME = "people.db"
@@ -92,5 +93,4 @@ def _make_private(file: Path) -> None:
 
 
 def _storage_error(doing: str, error: Exception) -> StorageError:
-    said = str(getattr(error, "orig", None) or error).strip()
-    return StorageError(f"The people could not be {doing}: {said}. Nothing was changed; try again.")
+    return storage_error(f"be {doing}", error, what="The accounts")
