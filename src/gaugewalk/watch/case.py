@@ -45,8 +45,10 @@ def case_of(
         pump,
         readings={point: quantity_of(entry) for point, entry in readings.items()},
         normal=_normal(desk, ledger, pump, readings),
-        # What a person saw comes before what follows from the log of care.
-        observations=care_findings(desk, ledger, pump, now) | _observations(counted),
+        # What a person saw comes before what follows from the readings and the log of care.
+        observations=_of_gauges(readings)
+        | care_findings(desk, ledger, pump, now)
+        | _observations(counted),
         done=_done(desk, counted),
         barometric=desk.barometric,
         confirmed=counts_of(desk, ledger, pump, now),
@@ -71,6 +73,12 @@ def _readings(seen: list[Entry]) -> dict[str, Entry]:
 
 def _can_be(entry: Entry) -> bool:
     return bool(entry.body.get("verdict", {}).get("plausible", True))
+
+
+def _of_gauges(readings: Mapping[str, Entry]) -> dict[str, bool]:
+    """Return that a gauge has stopped moving, where the newest reading of a point says so."""
+    stuck = any(e.body.get("verdict", {}).get("change") == "frozen" for e in readings.values())
+    return {"gauge-stuck": True} if stuck else {}
 
 
 def _normal(
