@@ -19,6 +19,7 @@ from gaugewalk.journal.tail import Tail
 from gaugewalk.journal.verify import Verification
 
 Tell = Callable[[float], None]
+_SLEEP = 0.1  # between two tries at a busy file, [s]
 _NAMED = 5  # faults that are listed
 _BESIDE = ("-wal", "-shm", "-tail")  # files that belong to a journal's file
 
@@ -139,9 +140,9 @@ def _put(part: Path, target: Path, aside: Path) -> Path | None:
     try:
         with closing(_open(target)) as there:
             with closing(sqlite3.connect(aside)) as kept:
-                there.backup(kept)
+                _copy(there, kept)
             with closing(_open(part)) as new:
-                new.backup(there)
+                _copy(new, there)
     except sqlite3.DatabaseError as damage:
         if isinstance(damage, sqlite3.OperationalError):  # in use, full, not allowed
             raise
@@ -157,7 +158,20 @@ def _move(file: Path, aside: Path) -> None:
 
 
 def _open(file: Path) -> sqlite3.Connection:
-    return sqlite3.connect(file, timeout=BUSY_SECONDS)
+    return sqlite3.connect(file, timeout=0.0)  # `_copy` does the waiting
+
+
+def _copy(source: sqlite3.Connection, target: sqlite3.Connection) -> None:
+    """Copy all pages in one step; Python alone would wait for a busy file for ever."""
+    tries = 0
+
+    def count(status: int, _remaining: int, _total: int) -> None:
+        nonlocal tries
+        tries += status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+        if tries * _SLEEP > BUSY_SECONDS:
+            raise sqlite3.OperationalError("database is locked")
+
+    source.backup(target, progress=count, sleep=_SLEEP)
 
 
 def _take_along_wal(source: Path, part: Path) -> None:
