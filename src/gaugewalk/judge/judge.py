@@ -280,5 +280,6 @@ def _of_change(words: Words, seen: _Seen, state: PointState, change: Change) -> 
         reasons.append(words.frozen(seen.quantity, state.repeats.run))
     if seen.moved(words.point, state.charts) and not seen.outside:
         values = [r.value for r in state.recent]
-        reasons.append(words.moved(seen.quantity, values, change, seen.band))
+        below = state.charts.ewma < 0.0
+        reasons.append(words.moved(seen.quantity, values, change, seen.band, below=below))
     return reasons

@@ -88,7 +88,13 @@ class Words:
         )
 
     def moved(
-        self, quantity: Quantity, values: Sequence[float], change: Change, band: Band | None
+        self,
+        quantity: Quantity,
+        values: Sequence[float],
+        change: Change,
+        band: Band | None,
+        *,
+        below: bool,
     ) -> str:
         """Say from where to where it moved inside its band."""
         half = max(len(values) // 3, 1)
@@ -98,8 +104,10 @@ class Words:
             how = "has stepped" if change == "step" else "is drifting"
             moved = f" from about {self.between(float(before), float(after))}"
         else:
-            side = "below" if band and after < band.middle else "above"
-            how = f"stays {side} its usual {self.value(band.middle)}" if band else "stays off"
+            side = "below" if below else "above"
+            how = (
+                f"has mostly been {side} its usual {self.value(band.middle)}" if band else "is off"
+            )
             moved = ""
         return f"{self.reading(quantity)} {how}{moved} over the last {len(values)} readings{usual}."
 
