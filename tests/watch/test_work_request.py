@@ -45,7 +45,7 @@ def test_it_has_what_a_mechanic_and_a_planner_need(day: Day) -> None:
     made = day.watch.papers.work_request(troubled(day), day.at(9))
     assert (made.tag, made.name, made.area) == ("C1A", "Condensate pump A", "Boiler house")
     assert (made.severity, made.urgency) == ("act", "This shift.")
-    assert "Discharge pressure 2.4 barg is below" in made.what
+    assert "Discharge pressure 2.4 barg is far below" in made.what
     assert made.since.startswith("Mon 3 Nov 2025 ")
     pressure = next(r for r in made.evidence if r.label == "Discharge pressure")
     assert (pressure.value, pressure.severity) == ("1.9 to 2.1 barg", "act")
