@@ -232,7 +232,7 @@ def _walk(trouble: Trouble, knowledge: Knowledge, ask: Asked) -> tuple[int, floa
     known = {trouble.complaint: True}
     minutes = 0.0
     for count in range(MOST_CHECKS + 1):
-        found = diagnose(Case(facts=trouble.facts, observations=known), knowledge)
+        found = diagnose(Case(facts=trouble.facts, observations=known, told=False), knowledge)
         first = found.causes[0]
         finding = ask(found, set(known))
         if first.probability >= SURE or finding is None or count == MOST_CHECKS:

@@ -56,7 +56,8 @@ class Case:
     `facts` are the words of the pump that say which causes can be (shaft seal, lubrication, ...);
     `rated` holds flow [m3/s], head [m], npshr [m], speed [1/s], power [W], current [A];
     `confirmed` counts the causes that closed troubles of this pump and its kind were put down to;
-    `pump` is set where the case was made from a plant file.
+    `pump` is set where the case was made from a plant file; `told` says that somebody picked the
+    signs to describe a trouble, rather than that they were read on rounds and asked for.
     """
 
     facts: Mapping[str, object] = field(default_factory=dict)
@@ -73,6 +74,7 @@ class Case:
     limits: Mapping[str, Point] = field(default_factory=dict)
     confirmed: Mapping[str, float] = field(default_factory=dict)
     pump: Pump | None = None
+    told: bool = True
 
 
 def case_from_pump(
@@ -123,6 +125,7 @@ def case_from_pump(
         limits=MappingProxyType({point.point: point for point in pump.points}),
         confirmed=confirmed,
         pump=pump,
+        told=False,
     )
 
 

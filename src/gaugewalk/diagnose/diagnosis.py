@@ -198,8 +198,8 @@ def diagnose(
         as_evidence(pieces, knowledge.network),
     )
     blunt = read_off(counted)
-    factor = sharpening(counted, SHARPNESS, knowledge.network.innocent)
-    posterior = read_off(counted, factor)
+    sharpness = SHARPNESS if case.told else 1.0
+    posterior = read_off(counted, sharpening(counted, sharpness, knowledge.network.innocent))
     ranked = rank(knowledge, posterior, pieces)
     hypotheses, no_fault, innocent = _strip_innocent(knowledge, posterior)
     belief = _belief(knowledge, *_strip_innocent(knowledge, blunt)[:2])

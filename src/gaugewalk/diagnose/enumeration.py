@@ -104,21 +104,22 @@ def _grown_weights(small: _Products, single: _Products, size: int, evidence: Evi
     """Return the weights of sets one member larger, slice by slice: nothing larger is kept."""
     ends = [comb(last, size) for last in range(single.weight.size)]
     likelihood, weight = np.empty(sum(ends)), np.empty(sum(ends))
-    quiet = np.empty((small.quiet.shape[0], ends[-1]))
-    calm = np.empty((small.calm.shape[0], ends[-1]))
+    net = small.quiet.copy()
+    net[: len(small.calm)] -= small.calm
+    space = np.empty((len(net), ends[-1]))
+    calming = single.calm != single.quiet[: len(single.calm)]
     there = evidence.if_there[:, None]
     start = 0
     for last, end in enumerate(ends):
         stop = start + end
-        one = slice(last, last + 1)
-        factor, calmed = quiet[:, :end], calm[:, :end]
-        np.multiply(small.quiet[:, :end], single.quiet[:, one], out=factor)
+        factor = space[:, :end]
+        np.multiply(net[:, :end], single.quiet[:, last : last + 1], out=factor)
+        for row in np.flatnonzero(calming[:, last]).tolist():  # few causes calm anything
+            shown, calm = single.quiet[row, last], single.calm[row, last]
+            factor[row] = small.quiet[row, :end] * shown - small.calm[row, :end] * calm
         np.add(factor, there, out=factor)
-        if len(calm):
-            np.multiply(small.calm[:, :end], single.calm[:, one], out=calmed)
-            factor[: len(calm)] -= calmed
         np.multiply.reduce(factor, axis=0, out=likelihood[start:stop])
-        np.multiply(small.weight[:end], single.weight[one], out=weight[start:stop])
+        np.multiply(small.weight[:end], single.weight[last], out=weight[start:stop])
         start = stop
     if evidence.salience != 1.0:
         likelihood **= evidence.salience

@@ -55,7 +55,7 @@ def namer(knowledge: Knowledge, *, facts: Mapping[str, object] | None = None) ->
 
     def name(signature: Signature, usual: Mapping[str, float]) -> str:
         observations = findings_of(knowledge, signature, usual)
-        case = Case(facts=dict(facts or {}), observations=observations)
+        case = Case(facts=dict(facts or {}), observations=observations, told=False)
         named = _leading(diagnose(case, knowledge).causes)
         words = " or ".join(f"{one.title} {one.probability:.0%}" for one in named)
         return (words or "cause not known") + _not_told(usual, signature)
