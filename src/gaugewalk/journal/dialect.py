@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
+from sqlalchemy.dialects.postgresql import ARRAY, JSONB
 
 from gaugewalk.errors import ArgumentError, StorageError
 from gaugewalk.journal.failing import storage_error
@@ -161,6 +162,20 @@ def lock_writers(connection: sa.Connection) -> None:
     """
     if connection.dialect.name == "postgresql":
         connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_LOCK)))
+
+
+def json_parts(
+    connection: sa.Connection, column: sa.Column[str], *paths: tuple[str, ...]
+) -> sa.ColumnElement[str]:
+    """Return an expression for some parts of a text that is JSON, as a text that is a JSON array.
+
+    A part that is not there is null.
+    """
+    if connection.dialect.name == "postgresql":
+        whole = sa.cast(column, JSONB)
+        parts = [whole.op("#>")(sa.cast(sa.literal(list(path)), ARRAY(sa.Text))) for path in paths]
+        return sa.cast(sa.func.jsonb_build_array(*parts), sa.Text)
+    return sa.func.json_extract(column, *(f"$.{'.'.join(path)}" for path in paths))
 
 
 def copy_sqlite(connection: sa.Connection, target: Path) -> None:

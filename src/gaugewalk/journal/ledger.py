@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from gaugewalk.errors import ArgumentError, NotFoundError
 from gaugewalk.journal import reading, state
 from gaugewalk.journal.entry import Appended, Entry
+from gaugewalk.journal.glimpse import Glimpse, glimpses
 from gaugewalk.journal.rows import GENESIS, to_micros, to_row
 from gaugewalk.journal.schema import entries
 
@@ -85,9 +86,24 @@ class Ledger:
         until: datetime = END_OF_TIME,
         points: Collection[str] | None = None,
         kinds: Collection[str] | None = None,
+        newest: int | None = None,
     ) -> list[Entry]:
-        """Return a pump's entries of a span in the order seen. See `Journal.history`."""
-        return reading.history(self.connection, tag, (since, until), points, kinds)
+        """Return a pump's entries of a span in the order seen. See `Journal.history`.
+
+        Of many, only the `newest` where so many are asked for.
+        """
+        return reading.history(self.connection, tag, (since, until), points, kinds, newest)
+
+    def glimpses(
+        self,
+        tag: str,
+        *,
+        since: datetime,
+        until: datetime = END_OF_TIME,
+        points: Collection[str] | None = None,
+    ) -> list[Glimpse]:
+        """Return a pump's readings of a span in the order seen, with what a trend needs of each."""
+        return glimpses(self.connection, tag, (since, until), points)
 
     def entries(
         self,

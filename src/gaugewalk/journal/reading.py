@@ -117,6 +117,7 @@ def history(
     span: tuple[datetime, datetime],
     points: Collection[str] | None,
     kinds: Collection[str] | None,
+    newest: int | None = None,
 ) -> list[Entry]:
     """Return a pump's entries of a span in the order in which they were seen."""
     since, until = (to_micros(moment) for moment in span)
@@ -131,7 +132,12 @@ def history(
     if kinds is not None:
         query = query.where(entries.c.kind.in_(list(kinds)))
     corrections = corrections_of(connection, tag)
-    rows = connection.execute(query.order_by(entries.c.seen_at, entries.c.seq))
+    order = (entries.c.seen_at, entries.c.seq)
+    if newest is None:
+        rows = connection.execute(query.order_by(*order))
+    else:
+        last = query.order_by(*(column.desc() for column in order)).limit(newest)
+        rows = reversed(connection.execute(last).all())
     standing = (corrected(to_entry(row), corrections) for row in rows)
     return [entry for entry in standing if entry is not None]
 

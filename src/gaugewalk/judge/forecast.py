@@ -219,9 +219,21 @@ def _since_reset(values: NDArray[np.float64]) -> int:
     usual = 1.4826 * float(np.median(np.abs(changes - np.median(changes))))
     reach = float(np.ptp(values))
     # The two readings after it must stay there: one wild reading is no reset.
-    ahead = np.array([np.median(values[i + 1 : i + 4]) - values[i] for i in range(len(changes))])
+    ahead = _median_of_next(values) - values[:-1]
     sudden = (np.abs(changes) > _RESET * usual) & (np.abs(ahead) > max(_RESET * usual, reach / 3))
     return int(np.flatnonzero(sudden)[-1]) + 1 if sudden.any() else 0
+
+
+def _median_of_next(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the median of the three readings after each; of those that there are, at the end.
+
+    Examples
+    --------
+    >>> _median_of_next(np.array([0.0, 1.0, 9.0, 2.0, 4.0])).tolist()
+    [2.0, 4.0, 3.0, 4.0]
+    """
+    after = np.pad(values[1:], (0, 2), constant_values=np.nan)
+    return np.nanmedian(np.lib.stride_tricks.sliding_window_view(after, 3), axis=1)
 
 
 def _sentence(
@@ -241,7 +253,7 @@ def _sentence(
 
 
 def _no_trend(label: str, unit: str, values: Sequence[float], barometric: float) -> str:
-    low, high = (float(np.quantile(values, q)) for q in (0.1, 0.9))
+    low, high = map(float, np.quantile(values, (0.1, 0.9)))
     reach = span(low, high, unit, barometric=barometric)
     return f"{label} shows no trend towards a limit: {len(values)} readings, mostly {reach}."
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import datetime
 
-from gaugewalk.journal.entry import Entry
+from gaugewalk.journal.glimpse import Glimpse
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.judge.forecast import Forecast, Past, look_ahead
 from gaugewalk.plant.pump import Pump
@@ -12,7 +12,7 @@ from gaugewalk.watch.remembered import Remembered, load_points
 
 
 def forecasts(
-    desk: Desk, ledger: Ledger, pump: Pump, readings: Iterable[Entry], now: datetime
+    desk: Desk, ledger: Ledger, pump: Pump, readings: Iterable[Glimpse], now: datetime
 ) -> tuple[Forecast, ...]:
     """Return those points of a pump that will reach a limit, the soonest first.
 
@@ -20,16 +20,17 @@ def forecasts(
     ----------
     desk, ledger, pump
         Of which pump.
-    readings : iterable of Entry
+    readings : iterable of Glimpse
         Its readings in the order seen; those that cannot be, or of a standing pump, are left out.
     now : datetime
         From when the spans in the sentences count.
     """
     states = load_points(ledger, pump.tag, fits_only=True)
     past: dict[str, list[Past]] = {}
-    for entry in readings:
-        if _counts(entry):
-            past.setdefault(str(entry.point), []).append(_past(entry))
+    for one in readings:
+        if one.plausible and one.context.get("running") != 0.0:
+            row = Past(at=one.seen_at.timestamp(), value=one.value, context=one.context)
+            past.setdefault(one.point, []).append(row)
     found = [
         look_ahead(
             pump,
@@ -43,13 +44,3 @@ def forecasts(
     ]
     due = [(one.when, one) for one in found if one.when is not None]
     return tuple(one for _, one in sorted(due, key=lambda pair: pair[0]))
-
-
-def _counts(entry: Entry) -> bool:
-    standing = entry.body.get("context", {}).get("running") == 0.0
-    return bool(entry.body.get("verdict", {}).get("plausible", True)) and not standing
-
-
-def _past(entry: Entry) -> Past:
-    context = entry.body.get("context", {})
-    return Past(at=entry.seen_at.timestamp(), value=float(entry.value or 0.0), context=context)

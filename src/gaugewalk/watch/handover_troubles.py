@@ -75,9 +75,7 @@ def _ahead(scene: Scene, pump: Pump, also: Iterable[str] = ()) -> Iterator[str]:
     """Say when the points that are not normal will reach a limit."""
     last = scene.boards[pump.tag].last
     points = {point for point, row in last.items() if row.severity != Severity.NORMAL} | set(also)
-    rows = scene.ledger.history(
-        pump.tag, since=scene.now - PAST, until=scene.now, kinds=["reading"], points=points
-    )
+    rows = scene.ledger.glimpses(pump.tag, since=scene.now - PAST, until=scene.now, points=points)
     for one in forecasts(scene.desk, scene.ledger, pump, rows, scene.now)[:_AHEAD]:
         yield f"Ahead: {one.sentence}"
 

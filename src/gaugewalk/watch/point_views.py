@@ -6,6 +6,7 @@ from datetime import datetime
 from functools import cache
 
 from gaugewalk.journal.entry import Entry
+from gaugewalk.journal.glimpse import Glimpse
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.judge.expect import expected_band
 from gaugewalk.judge.severity import Severity
@@ -50,7 +51,7 @@ def point_views(
     now: datetime,
     *,
     span: Span | None = None,
-    past: Iterable[Entry] = (),
+    past: Iterable[Glimpse] = (),
 ) -> tuple[PointView, ...]:
     """Return the pump's points in drawing order.
 
@@ -60,7 +61,7 @@ def point_views(
         Of which pump, as it stands when.
     span : Span, optional
         The round that is walked; tells which points are taken or skipped in it.
-    past : iterable of Entry, optional
+    past : iterable of Glimpse, optional
         Readings of the pump, for the samples of its trends.
     """
     latest = ledger.latest(pump.tag)
@@ -113,10 +114,14 @@ def sample_of(entry: Entry) -> Sample:
     )
 
 
-def _samples(past: Iterable[Entry]) -> dict[str, list[Sample]]:
+def _samples(past: Iterable[Glimpse]) -> dict[str, list[Sample]]:
     found: dict[str, list[Sample]] = {}
-    for entry in past:
-        found.setdefault(str(entry.point), []).append(sample_of(entry))
+    for one in past:
+        severity = Severity(one.severity) if one.severity else None
+        sample = Sample(
+            seen_at=one.seen_at, value=one.value, low=one.low, high=one.high, severity=severity
+        )
+        found.setdefault(one.point, []).append(sample)
     return found
 
 

@@ -24,10 +24,10 @@ def pump_page(desk: Desk, tag: str, now: datetime) -> PumpView:
     pump = desk.pump(tag)
     with desk.journal.reading() as ledger:
         board = Board.from_json(ledger.load_state(board_key(tag)))
-        readings = ledger.history(tag, since=now - PAST, until=now, kinds=["reading"])
+        readings = ledger.glimpses(tag, since=now - PAST, until=now)
         points = point_views(desk, ledger, pump, now, past=readings)
         coming = forecasts(desk, ledger, pump, readings, now)
-        events = ledger.history(tag, since=now - PAST, kinds=_KINDS)
+        events = ledger.history(tag, since=now - PAST, kinds=_KINDS, newest=_EVENTS)
         near = Sitting(desk=desk, ledger=ledger, now=now).context(tag, "", now)
     running = running_now(desk, tag, board, near, now)
     return PumpView(
@@ -39,7 +39,7 @@ def pump_page(desk: Desk, tag: str, now: datetime) -> PumpView:
         estimate=None if running is False else _estimate(desk, pump, board),
         troubles=(open_line(desk, tag, board.trouble),) if board.trouble else (),
         follow_ups=tuple(due_of(tag, board)),
-        events=tuple(reversed(events[-_EVENTS:])),
+        events=tuple(reversed(events)),
         forecasts=tuple(one.sentence for one in coming),
     )
 
@@ -59,5 +59,5 @@ def ahead_of(desk: Desk, tag: str, now: datetime) -> tuple[Forecast, ...]:
     """Return the points of a pump that will reach a limit, the soonest first."""
     pump = desk.pump(tag)
     with desk.journal.reading() as ledger:
-        readings = ledger.history(tag, since=now - PAST, until=now, kinds=["reading"])
+        readings = ledger.glimpses(tag, since=now - PAST, until=now)
         return forecasts(desk, ledger, pump, readings, now)

@@ -176,7 +176,7 @@ def _points(view: TroubleView, board: Board) -> list[str]:
 def _coming(
     desk: Desk, ledger: Ledger, pump: Pump, points: list[str], now: datetime
 ) -> tuple[Forecast, ...]:
-    rows = ledger.history(pump.tag, since=now - PAST, until=now, points=points, kinds=["reading"])
+    rows = ledger.glimpses(pump.tag, since=now - PAST, until=now, points=points)
     return forecasts(desk, ledger, pump, rows, now)
 
 
