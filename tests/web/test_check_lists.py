@@ -1,4 +1,4 @@
-"""Check-lists in the browser without scripts: read, begun, walked with readings, waits and holds."""
+"""Check-lists without scripts: read, begun, walked with readings, waits and holds."""
 
 import re
 from collections.abc import Callable
@@ -202,6 +202,27 @@ def test_amounts_of_a_step_are_written_with_it(client: TestClient, watch: Watch)
     (deed,) = [e for e in watch.journal.entries(kinds=["event"]) if e.entered == "0.4"]
     assert deed.value == pytest.approx(0.4e-3)
     assert deed.body["found"] == "Drips at the drain plug"
+
+
+def test_the_amount_that_the_program_sets_stands_beside_the_field(
+    client: TestClient, watch: Watch
+) -> None:
+    run = begun(client, "grease", "B11A")
+    for step in ("right-grease", "before", "guarded", "relief"):
+        read_all(client, run)
+        assert tick(client, run, step) == 303
+    wanted = {
+        item.place: item
+        for item in watch.program.care("B11A", NOW).items
+        if item.deed == "greased" and item.amount
+    }
+    assert wanted
+    text = client.get(run).text
+    for item in wanted.values():
+        assert f"{item.amount * 1000:g} g, {item.strokes} strokes" in text
+    both = {"result": "quieter", "at driver_de": "yes", "amount driver_de": "400"}
+    assert tick(client, run, "give", **both) == 303
+    assert "too much grease heats a bearing" in client.get(run).text
 
 
 def test_lists_are_offered_beside_actions_that_need_them() -> None:

@@ -80,6 +80,7 @@ def addresses(client: TestClient) -> list[str]:
     pump = [
         f"/pump/{TROUBLED}",
         f"/pump/{TROUBLED}/signs",
+        f"/pump/{TROUBLED}/limits",
         f"/work-it-out/total-head?tag={TROUBLED}",
     ]
     return [*fixed, *pump, begun, trouble_href(client), "/causes", f"/causes/{cause}", "/about"]

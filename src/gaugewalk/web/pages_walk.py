@@ -1,11 +1,12 @@
 """The page of a check-list that is being walked: the step in hand, what is done, what follows."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from gaugewalk.plant.pump import Pump
-from gaugewalk.units import unit_named
+from gaugewalk.units import show, unit_named
+from gaugewalk.watch.care_views import DueItem
 from gaugewalk.watch.deeds import PLACES, TOPPED_UP
 from gaugewalk.watch.procedure_views import RunView, StepView
 from gaugewalk.web.fields import REASONS, Field, Typed, field_of
@@ -21,7 +22,8 @@ class PlaceRow:
     """One place of the pump at which the step's deed can be done."""
 
     place: str
-    words: str
+    words: str  # "Drive end"
+    wanted: str  # "20 g, 15 strokes", as the program sets it; empty where it sets nothing
     chosen: bool
     amount: str  # as typed
 
@@ -92,6 +94,7 @@ def walk_page(
     shown: Shown,
     *,
     pump: Pump,
+    care: Sequence[DueItem] = (),
     carried: Mapping[str, Any] | None,
     typed: Mapping[str, str] = _NONE,
     at_field: Typed | None = None,
@@ -105,6 +108,8 @@ def walk_page(
         The list as it stands.
     pump : Pump
         At which the step in hand is done; it may be the other one of the pair.
+    care : sequence of DueItem
+        The program of that pump, for the amounts that it sets.
     carried : mapping, optional
         What the phone judges by; none where the step asks for no reading.
     typed : mapping, optional
@@ -122,7 +127,7 @@ def walk_page(
         place=f"Step {following.number} of {len(view.steps)}" if following else "",
         who=", ".join(view.who),
         caution=view.caution,
-        step=_now(following, pump, shown, typed, at_field) if following else None,
+        step=_now(following, (pump, care), shown, typed, at_field) if following else None,
         done=tuple(_done(step, shown) for step in reversed(view.steps) if step.state != "open"),
         coming=tuple(text_step(s) for s in view.steps if s.state == "open" and s is not following),
         ended=f"{view.ended} {shown.clock(view.ended_at)}" if view.ended_at else "",
@@ -137,8 +142,13 @@ def walk_page(
 
 
 def _now(
-    step: StepView, pump: Pump, shown: Shown, typed: Mapping[str, str], at_field: Typed | None
+    step: StepView,
+    at: tuple[Pump, Sequence[DueItem]],
+    shown: Shown,
+    typed: Mapping[str, str],
+    at_field: Typed | None,
 ) -> StepNow:
+    pump, care = at
     wait = waiting(step.ready_at, shown)
     return StepNow(
         id=step.id,
@@ -154,7 +164,7 @@ def _now(
         wait_words=step.wait_words,
         fields=tuple(field_of(pump, p, shown, at_field, in_round=True) for p in step.points),
         results=step.results,
-        places=_places(step, typed),
+        places=_places(step, care, typed),
         unit=unit_named(step.amount_unit).symbol or "turns" if step.amount_unit else "",
         asks_found=step.event == TOPPED_UP,
         grounds=grounds(step),
@@ -162,19 +172,32 @@ def _now(
     )
 
 
-def _places(step: StepView, typed: Mapping[str, str]) -> tuple[PlaceRow, ...]:
+def _places(
+    step: StepView, care: Sequence[DueItem], typed: Mapping[str, str]
+) -> tuple[PlaceRow, ...]:
     """Return the places to choose from; none where there is one only and nothing is counted."""
     if len(step.places) < 2 and not step.amount_unit:
         return ()
+    wanted = {item.place: _wanted(item) for item in care if item.deed == step.event}
     return tuple(
         PlaceRow(
             place=place,
             words=PLACES[place].capitalize() or "Here",
+            wanted=wanted.get(place, ""),
             chosen=len(step.places) == 1 or typed.get(f"at {place}") == "yes",
             amount=typed.get(f"amount {place}", ""),
         )
         for place in step.places
     )
+
+
+def _wanted(item: DueItem) -> str:
+    if item.amount is None:
+        return ""
+    if item.unit == "1":
+        return f"{item.amount:g} of a turn"
+    strokes = f", {item.strokes} strokes" if item.strokes else ""
+    return f"{show(item.amount, item.unit)}{strokes}"
 
 
 def _done(step: StepView, shown: Shown) -> DoneStep:

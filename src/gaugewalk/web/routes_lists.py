@@ -111,6 +111,7 @@ def _walk(
         view,
         door.shown(now),
         pump=door.watch.desk.pump(tag),
+        care=door.watch.program.care(tag, now).items if following and following.places else (),
         carried=door.watch.carried(tag) if following and following.points else None,
         typed=typed or {},
         at_field=rejected.typed if rejected else None,

@@ -8,7 +8,7 @@ const PATIENCE = 5000; // ms to wait for the network before a kept page is shown
 const ROUNDS_KEPT = 4;
 const ANY_TAG = "__TAG__";
 const SIGNS = /^\/pump\/([^/]+)\/signs$/;
-const KEPT_WHEN_SEEN = /^\/(|pumps|handover|more|pump\/[^/]+|round\/[^/]+\/[^/]+|trouble\/[^/]+|causes\/[^/]+)$/;
+const KEPT_WHEN_SEEN = /^\/(|pumps|handover|more|pump\/[^/]+|round\/[^/]+\/[^/]+|trouble\/[^/]+|causes\/[^/]+|due|(pump\/[^/]+\/)?check-lists(\/[^/]+)?)$/;
 
 self.addEventListener("install", (event) => event.waitUntil(install()));
 self.addEventListener("activate", (event) => event.waitUntil(activate()));
