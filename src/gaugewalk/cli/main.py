@@ -43,6 +43,7 @@ WhoOption = Annotated[
     str, typer.Option("--who", envvar="GAUGEWALK_WHO", help="Who is looking: name or watch.")
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
+ReplaceOption = Annotated[bool, typer.Option("--replace", help="Write over what is there already.")]
 DEFAULT_PLANT = Path("plant.toml")
 
 
@@ -334,24 +335,116 @@ def import_file(
 
 
 @app.command()
-def handover(plant: PlantOption = DEFAULT_PLANT, journal: JournalOption = None) -> None:
-    """Write what the next watch must know, as plain text."""
+def handover(
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    shift: Annotated[
+        str | None, typer.Option("--shift", help="A time in the shift; else the one due now.")
+    ] = None,
+    pdf: Annotated[Path | None, typer.Option("--pdf", help="Write it as PDF to this file.")] = None,
+    sign: Annotated[bool, typer.Option("--sign", help="Sign as the outgoing.")] = False,
+    take: Annotated[bool, typer.Option("--take", help="Sign as the incoming.")] = False,
+    read_about: Annotated[
+        list[str] | None, typer.Option("--read", help="A pump in trouble that was read about.")
+    ] = None,
+    who: Annotated[str, typer.Option("--who", envvar="GAUGEWALK_WHO", help="Who signs.")] = "",
+    replace: ReplaceOption = False,
+    as_json: JsonOption = False,
+) -> None:
+    """Write what the next watch must know, and sign it."""
     from gaugewalk.cli.handover import handover as run_handover
 
-    run_handover(plant, journal)
+    run_handover(
+        plant,
+        journal,
+        shift=shift,
+        pdf=pdf,
+        sign=sign,
+        take=take,
+        read=read_about or [],
+        who=who,
+        replace=replace,
+        as_json=as_json,
+    )
+
+
+@app.command(name="work-request")
+def work_request(
+    tag: Annotated[str, typer.Argument(help="The tag of a pump in trouble.")],
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    pdf: Annotated[Path | None, typer.Option("--pdf", help="Write it as PDF to this file.")] = None,
+    replace: ReplaceOption = False,
+    as_json: JsonOption = False,
+) -> None:
+    """Write one page on a trouble for a mechanic and a planner."""
+    from gaugewalk.cli.work_request import work_request as run_work_request
+
+    run_work_request(plant, journal, tag, pdf=pdf, replace=replace, as_json=as_json)
 
 
 @app.command()
-def move(
-    source: Annotated[
-        str, typer.Argument(metavar="FROM", help="The journal: a file or postgresql://…")
-    ],
-    target: Annotated[str, typer.Argument(metavar="TO", help="Where to copy it: the same.")],
+def export(
+    what: Annotated[str, typer.Argument(help="readings, troubles or rounds.")],
+    file: Annotated[
+        str, typer.Argument(help="Ends in .csv, .json, .xlsx or .parquet; - writes CSV here.")
+    ] = "-",
+    since: Annotated[str | None, typer.Option("--since", help="From when; else all.")] = None,
+    until: Annotated[str | None, typer.Option("--until", help="To when; else now.")] = None,
+    tag: Annotated[
+        list[str] | None, typer.Option("--tag", help="Only this pump; may be given again.")
+    ] = None,
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    replace: ReplaceOption = False,
 ) -> None:
-    """Copy a journal into PostgreSQL or back, verified; called again it goes on."""
-    from gaugewalk.cli.move import move as run_move
+    """Write readings, troubles or rounds as a table for other programs."""
+    from gaugewalk.cli.export import export as run_export
 
-    run_move(source, target)
+    run_export(
+        plant, journal, what, file, since=since, until=until, tags=tag or [], replace=replace
+    )
+
+
+@app.command()
+def backup(
+    file: Annotated[Path, typer.Argument(help="Where the copy goes.")],
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    replace: ReplaceOption = False,
+) -> None:
+    """Copy the journal while it is in use, and verify the copy."""
+    from gaugewalk.cli.backup import backup as run_backup
+
+    run_backup(plant, journal, file, replace=replace)
+
+
+@app.command()
+def restore(
+    file: Annotated[Path, typer.Argument(help="A backup.")],
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    replace: ReplaceOption = False,
+) -> None:
+    """Put a verified backup in the place of the journal; what is there is kept beside it."""
+    from gaugewalk.cli.backup import restore as run_restore
+
+    run_restore(plant, journal, file, replace=replace)
+
+
+@app.command()
+def verify(
+    plant: PlantOption = DEFAULT_PLANT,
+    journal: JournalOption = None,
+    was: Annotated[
+        str | None, typer.Option("--was", help="A last hash written down before.")
+    ] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Say whether the journal is complete and as it was written."""
+    from gaugewalk.cli.verify import verify as run_verify
+
+    run_verify(plant, journal, was=was, as_json=as_json)
 
 
 @app.command()

@@ -6,7 +6,7 @@ that the module of that name holds.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -407,9 +407,9 @@ class Watch:
         """Return what the next watch must know, as plain text."""
         return handover_text.handover_text(handover.handover_of(self.desk, now))
 
-    def rebuild(self) -> int:
+    def rebuild(self, *, tell: Callable[[float], None] = lambda share: None) -> int:
         """Make all that the screens show anew from the journal; return how many projections."""
-        made = self.journal.rebuild(projector(self.desk))
+        made = self.journal.rebuild(projector(self.desk, tell=tell))
         self._desks.clear()
         self._boards.forget()
         return made
