@@ -1,8 +1,12 @@
 """The boards at hand are those of the journal, whoever wrote to it and however it ended."""
 
+from pathlib import Path
+
 import pytest
 
+from gaugewalk.journal.backup import back_up, restore
 from gaugewalk.journal.store import Journal
+from gaugewalk.judge.severity import Severity
 from gaugewalk.watch.board import Board, board_key
 from gaugewalk.watch.boards import Boards
 from gaugewalk.watch.service import Watch
@@ -70,3 +74,22 @@ def test_after_a_rebuild_everything_is_read_again(day: Day) -> None:
         kept = dict(day.watch.desk.boards.every(ledger))
     assert kept == stored(day.watch.journal)
     assert kept["C1A"].running is None
+
+
+def test_what_was_put_back_from_a_backup_is_seen(day: Day, tmp_path: Path) -> None:
+    day.read(0, "3.1")
+    back_up(day.watch.journal, tmp_path / "copy.db")
+    day.read(1, "2.0")
+    assert day.watch.severities()["C1A"] is Severity.ACT
+    journal = Path(str(day.watch.journal.engine.url.database))
+    restore(tmp_path / "copy.db", journal, aside=tmp_path / "aside.db", replace=True)
+    assert day.watch.severities()["C1A"] is Severity.NORMAL
+    for step in range(3):  # as many entries as before, but others
+        day.watch.note("S3", f"note {step}", who="v", now=day.at(2 + step))
+    day.read(9, "0.2", tag="S3")
+    assert day.watch.severities() == {t: b.severity for t, b in every(day).items()}
+
+
+def every(day: Day) -> dict[str, Board]:
+    found = stored(day.watch.journal)
+    return {tag: found.get(tag, Board()) for tag in day.watch.desk.pumps}

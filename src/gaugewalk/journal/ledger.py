@@ -28,6 +28,7 @@ class Ledger:
 
     connection: sa.Connection
     heads: list[tuple[int, str]] = field(default_factory=list)
+    _absent: set[str] = field(default_factory=set)  # ids that were looked for in vain
 
     @property
     def writes(self) -> bool:
@@ -45,12 +46,14 @@ class Ledger:
         if recorded_at.tzinfo is None:
             raise ArgumentError(f"recorded_at = {recorded_at.isoformat()} has no time zone.")
         unique, clashes = _unique(batch)
-        known = reading.by_ids(self.connection, unique)
+        asked = unique.keys() - self._absent
+        known = reading.by_ids(self.connection, asked) if asked else {}
         clashes |= {i for i, entry in known.items() if not entry.same_as(unique[i])}
         fresh = [entry for i, entry in unique.items() if i not in known]
         before = head_of(self.connection)
         head = _add(self.connection, fresh, to_micros(recorded_at), before)
         if fresh:
+            self._absent.difference_update(unique)
             self.heads.append((head.seq, head.hash))
         if len(fresh) == len(unique):
             state.write_states(self.connection, states.items(), head.seq)
@@ -71,7 +74,10 @@ class Ledger:
 
     def find(self, ids: Iterable[UUID]) -> dict[UUID, Entry]:
         """Return those of these entries that the journal holds, as they were stored."""
-        found = reading.by_ids(self.connection, [str(i) for i in ids])
+        asked = [str(i) for i in ids]
+        found = reading.by_ids(self.connection, asked)
+        if self.writes:  # nobody else can add them before this transaction ends
+            self._absent.update(set(asked) - found.keys())
         return {entry.id: entry for entry in found.values()}
 
     def latest(self, tag: str, *, kinds: Collection[str] = ("reading",)) -> dict[str, Entry]:
@@ -146,6 +152,10 @@ class Ledger:
         """Return the sequence number of the newest entry, 0 for an empty journal."""
         return head_of(self.connection).seq
 
+    def hash_at(self, seq: int) -> str | None:
+        """Return the hash of the entry with that number; none where there is no such entry."""
+        return hash_of(self.connection, seq)
+
     def load_state(self, key: str) -> dict[str, Any] | None:
         """Return a projection, or none."""
         return state.read_state(self.connection, key)
@@ -185,9 +195,16 @@ class Head(NamedTuple):
 
 def head_of(connection: sa.Connection) -> Head:
     """Return what the next entry chains to."""
-    columns = (entries.c.seq, entries.c.hash, entries.c.recorded_at)
-    row = connection.execute(sa.select(*columns).order_by(entries.c.seq.desc()).limit(1)).first()
+    row = connection.execute(_HEAD).first()
     return Head(*row) if row else Head()
+
+
+_HEAD = (
+    sa.select(entries.c.seq, entries.c.hash, entries.c.recorded_at)
+    .order_by(entries.c.seq.desc())
+    .limit(1)
+)
+_ADD = sa.insert(entries)
 
 
 def hash_of(connection: sa.Connection, seq: int) -> str | None:
@@ -216,5 +233,5 @@ def _add(connection: sa.Connection, fresh: Sequence[Entry], recorded_at: int, he
         previous = row["hash"]
         rows.append(row)
     if rows:
-        connection.execute(sa.insert(entries), rows)
+        connection.execute(_ADD, rows)
     return Head(seq, previous, recorded_at)

@@ -20,6 +20,7 @@ class Boards:
     """The boards of every pump as they stood at one entry; safe to use from many threads."""
 
     _seq: int = -1  # the newest entry that is in them; -1: nothing is
+    _hash: str | None = None  # of that entry: another one where a backup was put back meanwhile
     _known: dict[str, Board] = field(default_factory=dict)
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
@@ -34,11 +35,12 @@ class Boards:
             return self._read_all(ledger)
         head = ledger.last_seq()
         with self._lock:
-            if self._seq < 0:
+            if self._seq < 0 or head < self._seq or ledger.hash_at(self._seq) != self._hash:
                 self._known = self._read_all(ledger)
             elif head > self._seq:
                 self._known = self._known | self._read_changed(ledger)
-            self._seq = max(self._seq, head)
+            if head != self._seq or self._hash is None:
+                self._seq, self._hash = head, ledger.hash_at(head)
             return self._known
 
     def forget(self) -> None:
