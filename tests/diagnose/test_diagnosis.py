@@ -1,6 +1,7 @@
 """The answer as a whole: its form, its sums, and what must change nothing in it."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -173,3 +174,46 @@ def test_reasons_for_and_against_are_sentences_with_their_weight() -> None:
     assert joint.reasons_for[0].word == "strongly"
     assert [reason.finding for reason in joint.reasons_against] == ["venting-helps-briefly"]
     assert "sucks" in joint.because
+
+
+MACHINE_WORDS = (
+    "nothing noted points to it; it is merely",
+    "does not explain",
+    "looked for and not there",
+    "not so:",
+    "size of the change",
+    " nPSH",
+)
+
+
+def test_reasons_are_sentences_an_operator_would_say() -> None:
+    for one in CASES:
+        found = diagnose(read_case(one["case"]))
+        for cause in found.causes:
+            told = " ".join([cause.because, *(r.sentence for r in cause.reasons_against)])
+            assert not [words for words in MACHINE_WORDS if words in told], (one["id"], told)
+
+
+def test_a_consequence_is_named_as_one() -> None:
+    found = diagnose(
+        read_case(
+            {
+                "observations": [
+                    {"finding": id, "present": True}
+                    for id in ("vibration-axial-high", "vibration-radial-high", "coupling-debris")
+                ]
+            }
+        )
+    )
+    worn = next(one for one in found.causes if one.cause == "coupling-worn")
+    assert "may be a consequence of: pump and driver out of line" in worn.because
+
+
+def test_signs_that_were_asked_for_are_not_sharpened() -> None:
+    """Who tells of a trouble picks the telling signs; a round picks nothing."""
+    case = read_case({"observations": [{"finding": "noise-bearing", "present": True}]})
+    told, asked = diagnose(case), diagnose(replace(case, told=False))
+    assert told.causes[0].cause == asked.causes[0].cause
+    assert told.causes[0].probability > asked.causes[0].probability + 0.05
+    assert told.verdict == asked.verdict
+    assert told.no_fault == pytest.approx(asked.no_fault)

@@ -404,6 +404,13 @@ ROWS = [
         "motor-cooling-blocked",
     ),
     ({}, "speed-high motor-current-high discharge-pressure-high", "", "speed-too-high"),
+    # Little is noted: what a bare sign most often means
+    (LIFT, "flow-zero", "", "air-trapped foot-valve-leaking"),
+    (LIFT, "discharge-pressure-zero just-started", "", "air-trapped foot-valve-leaking"),
+    (OIL, "oil-dark", "", "oil-dirty"),
+    (OIL, "oil-metal", "", "pump-bearing-worn"),
+    ({}, "shaft-hard-to-turn driver-tripped motor-smell", "", "rotor-seized"),
+    ({}, "discharge-pressure-low flow-low after-electrical-work", "", "rotation-reversed"),
 ]
 
 
@@ -430,3 +437,53 @@ def test_the_right_cause_leads(
     assert found.causes[0].cause in leads.split(), [
         (one.cause, round(one.probability, 2)) for one in found.causes[:4]
     ]
+
+
+def current(now: str, liquid: str = "water", **more: object) -> Diagnosis:
+    return diagnose(
+        read_case(
+            {
+                "pump": {"driver": "electric motor", "liquid": {"name": liquid}},
+                "readings": {"motor_current": now},
+                "normal": {"motor_current": "100 A"},
+                **more,
+            }
+        )
+    )
+
+
+def test_a_current_half_as_high_again_is_no_full_pipe() -> None:
+    """A little more current is the operating point; far more is something that holds the rotor."""
+    held = {"rotor-seized", "internal-rub", "driver-overloaded", "phase-unbalance"}
+    assert current("170 A").causes[0].cause in held
+    assert current("112 A").no_fault > current("170 A").no_fault + 0.2
+
+
+def test_an_idling_motor_drives_nothing() -> None:
+    seen = [{"finding": id, "present": True} for id in ("flow-low", "came-suddenly")]
+    assert current("30 A", observations=seen).causes[0].cause == "shaft-or-coupling-broken"
+    assert current("85 A", observations=seen).causes[0].cause != "shaft-or-coupling-broken"
+
+
+def test_water_does_not_thicken() -> None:
+    seen = [{"finding": id, "present": True} for id in ("flow-low", "motor-current-high")]
+
+    def thick(liquid: str) -> float:
+        found = current("115 A", liquid, observations=seen).causes
+        return next((one.probability for one in found if one.cause == "viscosity-too-high"), 0.0)
+
+    assert thick("heavy fuel") > 0.5 > 0.2 > thick("river water")
+
+
+def test_a_reading_that_moved_far_more_than_it_swings_has_moved() -> None:
+    swing = {"motor_current": {"low": "165 A", "high": "178 A"}}
+    there = {one.finding for one in current("1 A", readings=swing).pieces if one.present}
+    assert "motor-current-very-high" in there
+    assert "motor-current-swinging" not in there
+
+
+def test_a_seal_that_drips_on_a_shaking_pump_has_a_root() -> None:
+    found = ask(SEALED, "seal-dripping vibration-radial-high vibration-axial-high")
+    chains = {(one.root, one.consequence) for one in found.chains}
+    assert {one.cause for one in found.causes[:2]} == {"misalignment", "mechanical-seal-damaged"}
+    assert ("misalignment", "mechanical-seal-damaged") in chains

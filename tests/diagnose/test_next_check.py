@@ -78,6 +78,30 @@ def test_checks_of_another_kind_of_seal_are_not_asked() -> None:
     assert all(known[id].group != "Mechanical seal" for id in asked(found))
 
 
+@pytest.mark.parametrize(
+    ("pump", "signs", "lacking"),
+    [
+        ({"shaft_seal": "single mechanical seal"}, "seal-dripping", "seal-pot"),
+        ({"lubrication": "oil sump"}, "bearing-temperature-high", "oil-supply"),
+        ({"suction_strainer": False}, "suction-pressure-low", "suction-strainer-dp"),
+        ({"driver": "turbine"}, "bearing-temperature-high vibration-radial-high", "motor-"),
+        ({"standby": False}, "flow-low discharge-pressure-low", "standby-"),
+    ],
+)
+def test_nothing_is_asked_about_what_the_pump_does_not_have(
+    pump: dict[str, object], signs: str, lacking: str
+) -> None:
+    """With the fact unknown it may be asked; with the fact known it is not."""
+    asked_for = asked(of(signs, pump=pump))
+    assert asked_for
+    assert not [id for id in asked_for if id.startswith(lacking)]
+
+
+def test_what_was_noted_the_other_way_round_is_not_asked() -> None:
+    assert "flow-high" not in asked(of("flow-low"))
+    assert "discharge-pressure-low" not in asked(of("discharge-pressure-high"))
+
+
 def test_a_hazardous_check_costs_more() -> None:
     """Turning by hand needs a lock-out: it is not asked where listening would do."""
     checks = of("driver-tripped motor-current-high").next_checks
