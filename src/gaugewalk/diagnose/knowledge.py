@@ -156,6 +156,6 @@ def load_knowledge(extra: Path | None = None) -> Knowledge:
     Examples
     --------
     >>> load_knowledge().cause("air-trapped").prior
-    'common'
+    'very common'
     """
     return _built_in() if extra is None else _build(extra)
