@@ -144,3 +144,38 @@ def test_the_handover_is_well_made_in_each_state(client: TestClient) -> None:
                  **reads(client.get("/handover").text))  # fmt: skip
         page = Page(client.get(f"/handover?shift={SHIFT.isoformat().replace('+', '%2B')}").text)
         assert (page.all_faults(), page.heads) == ([], 1)
+
+
+@pytest.mark.parametrize("form", ["csv", "json", "xlsx", "parquet"])
+def test_a_table_is_taken_along(client: TestClient, form: str) -> None:
+    answer = client.get("/export/file", params={"what": "readings", "form": form})
+    assert answer.status_code == 200
+    assert f'filename="readings.{form}"' in answer.headers["content-disposition"]
+    if form == "csv":
+        assert len(answer.text.splitlines()) > 20
+        assert TROUBLED in answer.text
+    if form == "json":
+        assert answer.json()["table"] == "readings"
+
+
+def test_a_table_of_one_pump_since_a_day(client: TestClient) -> None:
+    given = {"what": "troubles", "tag": TROUBLED, "since": "2025-11-01", "until": "2025-11-21"}
+    assert len(client.get("/export/file", params=given).text.splitlines()) == 2
+    page = Page(client.get("/export").text)
+    assert (page.all_faults(), page.heads) == ([], 1)
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ({"what": "../../etc/passwd"}, "expected one of readings"),
+        ({"form": "exe"}, "expected one of csv"),
+        ({"since": "dawn"}, "2025-11-03 06:40"),
+        ({"tag": "W99"}, "No pump"),
+        ({"since": "2025-11-03", "until": "2025-11-02"}, "before it begins"),
+    ],
+)
+def test_a_senseless_table_is_refused(client: TestClient, given: dict[str, str], said: str) -> None:
+    answer = client.get("/export/file", params=given)
+    assert answer.status_code in (404, 422)
+    assert said in answer.text

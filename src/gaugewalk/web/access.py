@@ -27,7 +27,7 @@ class Rule:
 
 OPEN = Rule(right=None)
 READ, RECORD, LIMITS = (Rule(right=right) for right in (Right.READ, Right.RECORD, Right.LIMITS))
-_CLOSES = Rule(right=Right.RECORD, by_what={"close": Right.CLOSE})
+_CLOSES = Rule(right=Right.RECORD, by_what={"close": Right.CLOSE, "name cause": Right.CLOSE})
 _SIGNS = Rule(right=Right.RECORD, by_what={"sign": Right.SIGN, "take": Right.SIGN})
 
 RULES: Mapping[str, Rule] = {
@@ -63,6 +63,8 @@ RULES: Mapping[str, Rule] = {
     "GET /trouble/{trouble_id}/work-request.pdf": READ,
     "GET /trouble/{trouble_id}/work-request.json": READ,
     "GET /rounds/quality": READ,
+    "GET /export": READ,
+    "GET /export/file": READ,
     "GET /work-it-out": READ,
     "GET /work-it-out/{name}": READ,
     "GET /causes": READ,

@@ -42,6 +42,49 @@ class RoundsPage:
     rounds: tuple[RoundRow, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One thing to choose, with what it is good for."""
+
+    value: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExportPage:
+    """Tables to take along."""
+
+    frame: Frame
+    since: str
+    tables: tuple[Choice, ...]
+    forms: tuple[Choice, ...]
+    tags: tuple[Choice, ...]
+
+
+_TABLES = (
+    ("readings", "Readings, each with its unit, its word and what was typed"),
+    ("troubles", "Troubles, with cause and cure"),
+    ("rounds", "Rounds, with what was taken and what was not"),
+)
+_FORMS = (
+    ("csv", "CSV, for any program"),
+    ("xlsx", "XLSX, for a spreadsheet"),
+    ("json", "JSON, for a program"),
+    ("parquet", "Parquet, for a large table"),
+)
+
+
+def export_page(frame: Frame, since: str, tags: Sequence[tuple[str, str]]) -> ExportPage:
+    """Build the page of tables to take along."""
+    return ExportPage(
+        frame=frame,
+        since=since,
+        tables=tuple(Choice(value=value, words=words) for value, words in _TABLES),
+        forms=tuple(Choice(value=value, words=words) for value, words in _FORMS),
+        tags=tuple(Choice(value=value, words=words) for value, words in tags),
+    )
+
+
 def work_request_page(
     frame: Frame, request: WorkRequest, charts: Sequence[str], *, closed: bool
 ) -> WorkRequestPage:
