@@ -16,6 +16,7 @@ from fastapi import FastAPI
 from playwright.sync_api import Browser, Page, Playwright, ViewportSize, expect, sync_playwright
 from starlette.types import Message, Receive, Scope, Send
 
+from gaugewalk.watch.photos import Photos
 from gaugewalk.watch.service import Watch
 from gaugewalk.web import static_files
 from gaugewalk.web.app import create_app
@@ -44,6 +45,7 @@ class Site:
     url: str
     watch: Watch
     app: "LosesAnswers"
+    photos: Photos | None = None
     begun: float = field(default_factory=time.monotonic)
     complaints: list[str] = field(default_factory=list)
 
@@ -125,7 +127,8 @@ def site(served: tuple[uvicorn.Server, Path, str], tmp_path: Path) -> Iterator[S
     watch = copy_of(seeded, tmp_path)
     app = cast("LosesAnswers", server.config.app)
     opened = Site(url=url, watch=watch, app=app)
-    app.state.door = Door(watch=watch, clock=opened.now)
+    opened.photos = Photos(folder=tmp_path / "photos")
+    app.state.door = Door(watch=watch, clock=opened.now, photos=opened.photos)
     app.lost = 0
     yield opened
     watch.journal.close()

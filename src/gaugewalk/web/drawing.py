@@ -3,7 +3,6 @@
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from html import escape
 
 from markupsafe import Markup
 
@@ -71,17 +70,19 @@ def _leader(plate: Plate) -> str:
 
 def _plate(plate: Plate, mark: Mark, place: Place) -> str:
     said = mark.severity or "no reading yet"
-    label = f"{mark.label}: {mark.value}, {said}"
+    # What is read out begins with what is seen, so that it can be asked for by voice.
+    label = f"{place.short} {mark.value}, {said}: {mark.label}"
     inner = (
         box(0, 0, PLATE_WIDTH, PLATE_HEIGHT, "plate-face", 6)
         + severity_shape(mark.severity, 20, PLATE_HEIGHT / 2)
         + words(38, 22, place.short, "plate-name", "start")
+        + " "
         + words(38, 45, mark.value, _value_style(mark.value), "start")
     )
     moved = group(inner, plate.x, plate.y)
     style = f"plate {mark.severity or 'none'}"
     given = attributes(class_=style, href=mark.href or f"#{mark.point}", aria_label=label)
-    return f"<a{given}><title>{escape(label, quote=False)}</title>{moved}</a>"
+    return f"<a{given}>{moved}</a>"
 
 
 def _value_style(value: str) -> str:

@@ -187,16 +187,18 @@ document.addEventListener("click", (event) => {
   say(form.closest("[data-point]"), "");
 });
 
-// The glass: where it is tapped is how full it is; arrow keys do the same.
-function fill(glass, share) {
-  const percent = Math.round(Math.min(Math.max(share, 0), 1) * 20) * 5;
-  glass.setAttribute("aria-valuenow", percent);
-  glass.setAttribute("aria-valuetext", `${percent} %`);
-  glass.querySelector(".level").setAttribute("y", 100 - percent);
-  glass.querySelector(".level").setAttribute("height", percent);
-  const { text, unit } = glass.closest("[data-point]").querySelector("[data-reading]").elements;
-  text.value = percent;
-  unit.value = "%";
+// The glass: where it is tapped is how high it stands; arrow keys do the same.
+function fill(glass, value) {
+  const [low, high] = [Number(glass.getAttribute("aria-valuemin")), Number(glass.getAttribute("aria-valuemax"))];
+  const text = stepped(Math.min(Math.max(value, low), high), 0, glass.dataset.by);
+  const share = ((Number(text) - low) / (high - low)) * 100;
+  const form = glass.closest("[data-point]").querySelector("[data-reading]");
+  glass.setAttribute("aria-valuenow", text);
+  glass.setAttribute("aria-valuetext", `${text} ${glass.dataset.glass}`);
+  glass.querySelector(".level").setAttribute("y", 100 - share);
+  glass.querySelector(".level").setAttribute("height", share);
+  form.elements.text.value = text;
+  form.elements.unit.value = glass.dataset.glass;
   say(glass.closest("[data-point]"), "");
 }
 
@@ -204,13 +206,14 @@ document.addEventListener("click", (event) => {
   const glass = event.target.closest?.("[data-glass]");
   if (!glass) return;
   const box = glass.querySelector(".tube").getBoundingClientRect();
-  fill(glass, (box.bottom - event.clientY) / box.height);
+  const [low, high] = [Number(glass.getAttribute("aria-valuemin")), Number(glass.getAttribute("aria-valuemax"))];
+  fill(glass, low + ((box.bottom - event.clientY) / box.height) * (high - low));
 });
 
 document.addEventListener("keydown", (event) => {
   const glass = event.target.closest?.("[data-glass]");
-  const by = { ArrowUp: 5, ArrowRight: 5, ArrowDown: -5, ArrowLeft: -5, PageUp: 25, PageDown: -25 }[event.key];
-  if (!glass || !by) return;
+  const steps = { ArrowUp: 1, ArrowRight: 1, ArrowDown: -1, ArrowLeft: -1, PageUp: 5, PageDown: -5 }[event.key];
+  if (!glass || !steps) return;
   event.preventDefault();
-  fill(glass, (Number(glass.getAttribute("aria-valuenow")) + by) / 100);
+  fill(glass, Number(glass.getAttribute("aria-valuenow")) + steps * Number(glass.dataset.by));
 });

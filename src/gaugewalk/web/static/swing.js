@@ -41,8 +41,8 @@ export function beginSwing() {
   const buttons = { "low-down": ["lowest", -1], "low-up": ["lowest", 1], "high-up": ["highest", 1], "high-down": ["highest", -1] };
   for (const [name, [end, steps]] of Object.entries(buttons)) at(name).addEventListener("click", () => move(end, steps));
   which.addEventListener("change", begin);
-  at("start").addEventListener("click", () => {
-    until = performance.now() + SECONDS * 1000;
+  sheet.querySelector("button[data-start]").addEventListener("click", () => {
+    until = Date.now() + SECONDS * 1000;
     at("low-down").focus();
   });
   at("write").addEventListener("click", async () => {
@@ -51,7 +51,7 @@ export function beginSwing() {
   });
   setInterval(() => {
     if (!until) return;
-    const left = Math.ceil((until - performance.now()) / 1000);
+    const left = Math.ceil((until - Date.now()) / 1000);
     at("clock").textContent = left > 0 ? `${left} s` : "Time is up: write it.";
     if (left <= 0) until = 0;
   }, 250);
