@@ -11,6 +11,7 @@ from gaugewalk.judge.verdict import Band
 from gaugewalk.plant.pump import Plant
 from gaugewalk.plant.site import barometric
 from gaugewalk.units import show
+from gaugewalk.watch.wall import name_of_hour
 
 DAY = 86400.0
 
@@ -27,13 +28,14 @@ class Shown:
         """Write a time as people say it: the hour today, else the day before it."""
         local, today = moment.astimezone(self.zone), self.now.astimezone(self.zone)
         days = (today.date() - local.date()).days
+        at = f"{local:%H:%M}{name_of_hour(local)}"
         if days == 0:
-            return f"{local:%H:%M}"
+            return at
         if days == 1:
-            return f"yesterday {local:%H:%M}"
+            return f"yesterday {at}"
         if days == -1:
-            return f"tomorrow {local:%H:%M}"
-        return f"{local:%a %H:%M}" if abs(days) < 6 else f"{local.day} {local:%b %H:%M}"
+            return f"tomorrow {at}"
+        return f"{local:%a} {at}" if abs(days) < 6 else f"{local.day} {local:%b} {at}"
 
     def day(self, moment: datetime) -> str:
         """Write a day; with its year where that is another one."""
