@@ -136,6 +136,25 @@ def test_a_link_of_the_table_fills_the_form(client: TestClient) -> None:
     assert '<option value="act_low" selected>' in text
 
 
+def test_a_lasting_change_becomes_its_normal_only_with_a_reason(
+    app: FastAPI, client: TestClient, watch: Watch
+) -> None:
+    for hour in range(1, 40):  # as long as the own normal needs, then lower for good
+        at = NOW + timedelta(hours=hour)
+        value = "3.2" if hour < 20 else "3.0"
+        watch.take_reading("W21A", "discharge_pressure", value, who=WHO, now=at, unit="barg")
+    at_later(app, watch, 2)
+    assert "Normal now? Discharge pressure" in client.get("/pump/W21A").text
+    form = {"what": "accept", "point": "discharge_pressure", "why": ""}
+    assert client.post("/pump/W21A/limits", data=form).status_code == 422
+    nothing = client.post("/pump/W21A/limits", data={**form, "point": "flow", "why": "New duty"})
+    assert "Nothing is off at this point" in nothing.text
+    assert 'value="New duty"' in nothing.text
+    known = client.post("/pump/W21A/limits", data={**form, "why": "New duty"})
+    assert known.status_code == 303
+    assert "New normal of discharge pressure accepted" in client.get("/pump/W21A").text
+
+
 def test_who_may_not_change_limits_sees_no_form(watch: Watch, tmp_path: object) -> None:
     store = Store.open(f"sqlite:///{tmp_path}/people.db")
     for name, role in (("O. Perator", Role.OPERATOR), ("L. Ead", Role.SHIFT_LEAD)):

@@ -40,6 +40,11 @@ def test_it_is_closed_by_a_ranked_cause(app: FastAPI, client: TestClient, watch:
     assert "Discharge pressure 3.2 barg" in closed
     assert "What it may be" not in closed
     assert "Close this trouble" not in closed
+    assert client.post(href, data={"what": "name cause"}).status_code == 422
+    client.post(href, data={"what": "name cause", "cause": "air-trapped"})
+    named = client.get(href).text
+    assert 'href="/causes/air-trapped"' in named
+    assert f'class="tall" href="/causes/{causes[0][0]}"' not in named
 
 
 def test_it_is_closed_by_words_of_ones_own(app: FastAPI, client: TestClient, watch: Watch) -> None:

@@ -132,6 +132,7 @@ def trouble_page(
     shown: Shown,
     *,
     lists: Mapping[str, tuple[ProcedureLine, ...]],
+    book: Mapping[str, str],
     may_close: bool = True,
     typed: Mapping[str, str] = _NONE,
     error: str = "",
@@ -144,6 +145,8 @@ def trouble_page(
         The trouble as it stands.
     lists : mapping
         Check-lists that help with an action, by its words.
+    book : mapping
+        Ids of the known causes by their titles.
     may_close : bool
         Whether the reader may close it.
     typed : mapping, optional
@@ -179,7 +182,7 @@ def trouble_page(
         recurrence=view.recurrence,
         timeline=tuple(event_line(e, shown) for e in reversed(view.timeline[-MOST_ENTRIES:])),
         older=max(len(view.timeline) - MOST_ENTRIES, 0),
-        ending=ending_of(view, shown),
+        ending=ending_of(view, shown, book),
         may_close=may_close,
         typed=typed,
         error=error,

@@ -1,4 +1,4 @@
-"""Limits of a pump: as they stand, and changing one with its reason."""
+"""Limits of a pump as they stand; changing one, or accepting a new normal, with its reason."""
 
 from collections.abc import Mapping
 
@@ -24,7 +24,7 @@ def limits(request: Request, tag: str, point: str = "", field: str = "") -> HTML
 
 @router.post("/pump/{tag}/limits")
 async def change(request: Request, tag: str) -> Response:
-    """Change a limit with a reason, or put what the plant file says in force again."""
+    """Change a limit, put the plant file's in force again, or accept a new normal; with why."""
     door, fields = door_of(request), await fields_of(request)
     error = await run_in_threadpool(_change, door, tag, fields, who_of(request))
     if error is None:
@@ -37,7 +37,9 @@ def _change(door: Door, tag: str, fields: Mapping[str, str], who: str) -> Gaugew
     sent = {name: value.strip() for name, value in fields.items()}
     field, why, point = sent.get("field", ""), sent.get("why", ""), sent.get("point") or None
     try:
-        if sent.get("what") == "restore":
+        if sent.get("what") == "accept":
+            program.accept_normal(tag, sent.get("point", ""), why=why, who=who, now=now)
+        elif sent.get("what") == "restore":
             program.restore_limit(tag, field, why=why, who=who, now=now, point=point)
         else:
             text = sent.get("text", "")
@@ -56,7 +58,9 @@ def _limits(
 ) -> HTMLResponse:
     now = door.now()
     view = door.watch.program.limits(tag, now)
-    framed = door.frame(request, "Limits", under=f"{tag} {view.pump.name}", place="/pumps")
+    framed = door.frame(
+        request, "Limits and normal", under=f"{tag} {view.pump.name}", place="/pumps"
+    )
     member = member_of(request)
     built = limits_page(
         framed,

@@ -1,6 +1,6 @@
 """A trouble: its ranking, its checks, its actions."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 from uuid import UUID
 
@@ -40,13 +40,11 @@ def _take(door: Door, trouble_id: str, fields: dict[str, str], who: str) -> Reje
     now = door.now()
     tag = door.watch.trouble(trouble_id, now).pump.tag
     sent = Sent(fields=fields, who=who, now=now, tag=tag)
-    if sent.text("what") not in ("action", "close"):
+    taker = _TAKERS.get(sent.text("what"))
+    if taker is None:
         return take(door.watch, sent)
     try:
-        if sent.text("what") == "action":
-            _act(door, trouble_id, sent)
-        else:
-            _close(door, trouble_id, sent)
+        taker(door, trouble_id, sent)
     except GaugewalkError as error:
         return Rejected(error=error)
     return None
@@ -79,6 +77,18 @@ def _close(door: Door, trouble_id: str, sent: Sent) -> None:
     )
 
 
+def _name_cause(door: Door, trouble_id: str, sent: Sent) -> None:
+    cause = sent.text("cause") or sent.text("other")
+    door.watch.name_cause(trouble_id, cause, who=sent.who, now=sent.now)
+
+
+_TAKERS: Mapping[str, Callable[[Door, str, Sent], None]] = {
+    "action": _act,
+    "close": _close,
+    "name cause": _name_cause,
+}
+
+
 def trouble_answer(
     request: Request,
     door: Door,
@@ -99,6 +109,7 @@ def trouble_answer(
         view,
         door.shown(now),
         lists=door.watch.program.lists_for(view.pump.tag, actions),
+        book={cause.title: cause.id for cause in door.watch.knowledge.causes.values()},
         may_close=member.may(Right.CLOSE) if member else not framed.signs_in,
         typed=typed or {},
         error=error,

@@ -49,14 +49,16 @@ def link_of(line: TroubleLine, shown: Shown) -> tuple[str, str]:
     return f"Trouble of {shown.day(line.opened_at)}", f"/trouble/{line.id}"
 
 
-def ending_of(view: TroubleView, shown: Shown) -> Ending | None:
-    """Say what a closed trouble was, what cured it, and which reading showed it."""
+def ending_of(view: TroubleView, shown: Shown, book: Mapping[str, str]) -> Ending | None:
+    """Say what a closed trouble was, what cured it, and which reading showed it.
+
+    `book` has the ids of the known causes by their titles.
+    """
     if view.closed_at is None:
         return None
     closing = next((e for e in entries_of(view) if e.body["step"] == "closed"), None)
     body = closing.body if closing else {}
-    still = body.get("cause") == view.cause  # nobody named another one since
-    cause_id = str(body.get("cause_id", "")) if still else ""
+    cause_id = book.get(view.cause, "")
     by = f" by {closing.who}" if closing else ""
     proof = next((e for e in view.timeline if str(e.id) == body.get("proof")), None)
     return Ending(
