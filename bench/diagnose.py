@@ -25,6 +25,7 @@ from gaugewalk.diagnose.inference import infer
 from gaugewalk.diagnose.knowledge import Knowledge, load_knowledge
 from gaugewalk.diagnose.knowledge_check import FACTS
 from gaugewalk.diagnose.network import Network
+from gaugewalk.diagnose.next_check import fits
 from gaugewalk.diagnose.readings import judge_readings, pieces_of
 
 CASES = Path(__file__).parent.parent / "tests" / "cases"
@@ -218,6 +219,7 @@ def troubles(knowledge: Knowledge, count: int, seed: int = 7) -> list[Trouble]:
         row = int(rng.choice(len(prior), p=prior / prior.sum()))
         chance = network.given([(row,)], np.arange(len(network.findings)))[0]
         there = rng.random(len(chance)) < chance
+        there &= [fits(one, facts) for one in knowledge.findings.values()]
         shown = np.flatnonzero(there & (network.shows[row] >= 0.4))
         if not len(shown):
             continue

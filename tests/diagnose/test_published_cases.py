@@ -97,20 +97,20 @@ def test_a_case_from_memory_says_so() -> None:
 
 def test_the_cause_of_a_history_leads() -> None:
     histories = of_kind("history")
-    assert share(histories, 1) >= 0.68  # measured 0.76
+    assert share(histories, 1) >= 0.73  # measured 0.81
     assert share(histories, 3) >= 0.84  # measured 0.93
 
 
 def test_the_cause_of_a_chart_row_leads() -> None:
     rows = of_kind("table")
-    assert share(rows, 1) >= 0.84  # measured 0.94
-    assert share(rows, 3) >= 0.94  # measured 0.98
+    assert share(rows, 1) >= 0.88  # measured 0.96
+    assert share(rows, 3) >= 0.95  # measured 0.99
 
 
 def test_the_named_cause_itself_is_near_the_top() -> None:
     both = of_kind("history", "table")
-    assert share(both, 1, "truth") >= 0.60  # measured 0.71
-    assert share(both, 3, "truth") >= 0.80  # measured 0.88
+    assert share(both, 1, "truth") >= 0.68  # measured 0.75
+    assert share(both, 3, "truth") >= 0.85  # measured 0.91
 
 
 def test_no_group_is_left_out() -> None:
@@ -136,3 +136,16 @@ def test_the_word_is_never_less_urgent_than_the_text_asks() -> None:
         assert word.rank >= min(one.rank for one in words), path.stem
         fitting += word in words
     assert fitting / len(asked) >= 0.94  # measured 1.00
+
+
+def test_probabilities_are_those_of_the_texts() -> None:
+    """Mean gap in five bins between what was said of the first cause and how often it was right."""
+    rows = of_kind("history", "table")
+    said = [answer(path).causes[0].probability for path in rows]
+    came = [answer(path).causes[0].cause in kept(path)["truth"] for path in rows]
+    bins = [min(int(one * 5), 4) for one in said]
+    gaps = [
+        abs(sum(came[i] - said[i] for i in range(len(rows)) if bins[i] == place))
+        for place in range(5)
+    ]
+    assert sum(gaps) / len(rows) < 0.08  # measured 0.05
