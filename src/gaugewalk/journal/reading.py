@@ -18,12 +18,8 @@ Corrections = dict[str, Entry]  # id of an entry -> the correction that now stan
 
 def corrections_of(connection: sa.Connection, tag: str | None) -> Corrections:
     """Return the newest correction of each corrected entry of a pump, followed down its chain."""
-    query = (
-        sa.select(entries)
-        .where(_same(entries.c.tag, tag), entries.c.corrects.isnot(None))
-        .order_by(entries.c.seq)
-    )
-    found = [to_entry(row) for row in connection.execute(query)]
+    query, given = (_NOWHERE, {}) if tag is None else (_CORRECTIONS, {"tag": tag})
+    found = [to_entry(row) for row in connection.execute(query, given)]
     root = {str(c.id): str(c.corrects) for c in found}
     newest: Corrections = {}
     for correction in found:
@@ -32,6 +28,11 @@ def corrections_of(connection: sa.Connection, tag: str | None) -> Corrections:
             target = root[target]
         newest[target] = correction
     return newest
+
+
+_ALL_CORRECTIONS = sa.select(entries).where(entries.c.corrects.isnot(None)).order_by(entries.c.seq)
+_CORRECTIONS = _ALL_CORRECTIONS.where(entries.c.tag == sa.bindparam("tag"))
+_NOWHERE = _ALL_CORRECTIONS.where(entries.c.tag.is_(None))
 
 
 def corrected(original: Entry, corrections: Corrections) -> Entry | None:
@@ -133,6 +134,7 @@ def history(
         query = query.where(entries.c.kind.in_(list(kinds)))
     corrections = corrections_of(connection, tag)
     order = (entries.c.seen_at, entries.c.seq)
+    rows: Iterable[sa.Row[Any]]
     if newest is None:
         rows = connection.execute(query.order_by(*order))
     else:
@@ -213,9 +215,12 @@ def by_ids(connection: sa.Connection, ids: Iterable[str]) -> dict[str, Entry]:
     wanted = list(ids)
     found: dict[str, Entry] = {}
     for start in range(0, len(wanted), 500):  # a statement takes only so many values
-        query = sa.select(entries).where(entries.c.id.in_(wanted[start : start + 500]))
-        found |= {row.id: to_entry(row) for row in connection.execute(query)}
+        rows = connection.execute(_BY_IDS, {"ids": wanted[start : start + 500]})
+        found |= {row.id: to_entry(row) for row in rows}
     return found
+
+
+_BY_IDS = sa.select(entries).where(entries.c.id.in_(sa.bindparam("ids", expanding=True)))
 
 
 def _same(column: sa.Column[Any], value: str | None) -> sa.ColumnElement[bool]:

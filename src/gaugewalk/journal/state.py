@@ -18,28 +18,42 @@ def write_states(
     """Put states in place of those of the same key, inside the caller's transaction."""
     rows = [{"key": key, "body": canonical(body), "seq": seq} for key, body in bodies]
     if rows:
-        keys = [{"old": row["key"]} for row in rows]
-        connection.execute(sa.delete(states).where(states.c.key == sa.bindparam("old")), keys)
-        connection.execute(sa.insert(states), rows)
+        connection.execute(_PUT, rows)
     return len(rows)
+
+
+# Both databases take it as it stands; SQLAlchemy has it only for each of them apart.
+_PUT = sa.text(
+    "INSERT INTO states (key, body, seq) VALUES (:key, :body, :seq) "
+    "ON CONFLICT (key) DO UPDATE SET body = excluded.body, seq = excluded.seq"
+)
 
 
 def read_state(connection: sa.Connection, key: str) -> dict[str, Any] | None:
     """Return one state, or none."""
-    text = connection.execute(sa.select(states.c.body).where(states.c.key == key)).scalar()
+    text = connection.execute(_READ, {"key": key}).scalar()
     return None if text is None else dict(json.loads(text))
+
+
+_READ = sa.select(states.c.body).where(states.c.key == sa.bindparam("key"))
 
 
 def read_states(connection: sa.Connection, prefix: str) -> dict[str, dict[str, Any]]:
     """Return all states whose key begins so, sorted by key."""
-    # A range instead of LIKE: it uses the key's index and needs no escaping.
-    query = sa.select(states.c.key, states.c.body).where(
-        states.c.key >= prefix, states.c.key != FORM
-    )
-    if prefix:
-        query = query.where(states.c.key < prefix + "\U0010ffff")
-    rows = connection.execute(query.order_by(states.c.key))
+    rows = connection.execute(_BEGINNING, {"first": prefix, "beyond": prefix + "\U0010ffff"})
     return {row.key: dict(json.loads(row.body)) for row in rows}
+
+
+# A range instead of LIKE: it uses the key's index and needs no escaping.
+_BEGINNING = (
+    sa.select(states.c.key, states.c.body)
+    .where(
+        states.c.key >= sa.bindparam("first"),
+        states.c.key < sa.bindparam("beyond"),
+        states.c.key != FORM,
+    )
+    .order_by(states.c.key)
+)
 
 
 def find_states(connection: sa.Connection, keys: Sequence[str]) -> dict[str, dict[str, Any]]:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 # A reading this much older than the pump's newest one no longer tells of the same trouble.
 _TOGETHER = timedelta(hours=12)
+_KEPT = 100  # diagnoses at hand
 _LATELY = timedelta(hours=24)  # observations and trials, where no trouble says since when
 
 
@@ -59,7 +60,15 @@ def diagnosis_of(desk: Desk, case: Case) -> "Diagnosis":
     """Return what the knowledge says of a case."""
     from gaugewalk.diagnose.diagnosis import diagnose
 
-    return diagnose(case, desk.knowledge)
+    # What follows from a case alone is worked out once, however many look at it.
+    kept, key = desk.diagnoses, repr(case)
+    found = kept.get(key)
+    if found is None:
+        found = diagnose(case, desk.knowledge)
+        while len(kept) >= _KEPT:
+            kept.pop(next(iter(kept), key), None)
+        kept[key] = found
+    return found
 
 
 def _readings(seen: list[Entry]) -> dict[str, Entry]:

@@ -18,6 +18,7 @@ from gaugewalk.watch.procedure import Procedures
 from gaugewalk.watch.procedure_file import load_procedures
 
 if TYPE_CHECKING:
+    from gaugewalk.diagnose.diagnosis import Diagnosis
     from gaugewalk.diagnose.knowledge import Knowledge
 
 
@@ -34,6 +35,7 @@ class Desk:
     procedures: Procedures = field(default_factory=load_procedures)
     changes: Mapping[str, Changes] = field(default_factory=dict)  # in force, by tag
     boards: Boards = field(default_factory=Boards, compare=False)
+    diagnoses: "dict[str, Diagnosis]" = field(default_factory=dict, compare=False)  # by their case
 
     @cached_property
     def barometric(self) -> float:

@@ -133,13 +133,17 @@ class Watch:
         id: UUID | None = None,
         unit: str | None = None,
         round_id: str | None = None,
+        with_checks: bool = True,
     ) -> Taken:
-        """Read, judge and store one reading; say what to check where it is not normal."""
-        quantity = take.read_text(self.desk, tag, point, text, unit)
+        """Read, judge and store one reading; say what to check where it is not normal.
+
+        Who asks for the checks by itself afterwards need not wait for them: `with_checks`.
+        """
+        desk = self.desk
+        quantity = take.read_text(desk, tag, point, text, unit)
         by = stamp(who, now=now, seen_at=seen_at, id=id)
-        return self._taken(
-            take.take_reading(self.desk, tag, point, quantity, by, round_id=round_id), now
-        )
+        judged = take.take_reading(desk, tag, point, quantity, by, round_id=round_id)
+        return self._taken(judged, now, with_checks=with_checks)
 
     def correct(
         self,
@@ -151,10 +155,12 @@ class Watch:
         seen_at: datetime | None = None,
         why: str = "",
         id: UUID | None = None,
+        with_checks: bool = True,
     ) -> Taken:
         """Put another value in the place of a reading; both stay. `seen_at`: when corrected."""
         by = stamp(who, now=now, seen_at=seen_at, id=id)
-        return self._taken(correct.correct(self.desk, entry_id, text, by, why=why), now)
+        judged = correct.correct(self.desk, entry_id, text, by, why=why)
+        return self._taken(judged, now, with_checks=with_checks)
 
     def withdraw(
         self, entry_id: UUID, *, why: str, who: str, now: datetime, id: UUID | None = None
@@ -173,11 +179,12 @@ class Watch:
         seen_at: datetime | None = None,
         id: UUID | None = None,
         note: str = "",
+        with_checks: bool = True,
     ) -> Observed:
         """Store that a finding is there, is not there, or could not be looked at (none)."""
         by = stamp(who, now=now, seen_at=seen_at, id=id)
         entry, trouble_id = record.observe(self.desk, tag, finding, present, by, note=note)
-        checks = self.checks(tag, now)
+        checks = self.checks(tag, now) if with_checks else ()
         return Observed(entry=entry, trouble_id=trouble_id, extra_checks=checks)
 
     def skip(
@@ -302,10 +309,11 @@ class Watch:
 
     def checks(self, tag: str, now: datetime) -> tuple[ExtraCheck, ...]:
         """Return the checks worth making at a pump; none where all is normal."""
-        pump = self.desk.pump(tag)
+        desk = self.desk
+        pump = desk.pump(tag)
         with self.journal.reading() as ledger:
             board = Board.from_json(ledger.load_state(board_key(tag)))
-            return checks_at(self.desk, ledger, pump, board, now)
+            return checks_at(desk, ledger, pump, board, now)
 
     # ------------------------------------------------------------------ follow-ups
 
@@ -414,11 +422,11 @@ class Watch:
         self._boards.forget()
         return made
 
-    def _taken(self, judged: take.Judged, now: datetime) -> Taken:
-        normal = judged.verdict.severity is Severity.NORMAL
+    def _taken(self, judged: take.Judged, now: datetime, *, with_checks: bool) -> Taken:
+        asked = with_checks and judged.verdict.severity is not Severity.NORMAL
         return Taken(
             entry=judged.entry,
             verdict=judged.verdict,
             trouble_id=judged.trouble_id,
-            extra_checks=() if normal else self.checks(str(judged.entry.tag), now),
+            extra_checks=self.checks(str(judged.entry.tag), now) if asked else (),
         )

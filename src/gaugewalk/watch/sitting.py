@@ -32,6 +32,17 @@ class Sitting:
     _points: dict[tuple[str, str], Remembered] = field(default_factory=dict)
     _cares: dict[str, Care] = field(default_factory=dict)
     _changed: dict[str, Mapping[str, Any]] = field(default_factory=dict)
+    _touched: set[str] = field(default_factory=set)  # keys of the projections to be saved
+
+    def fetch(self, tag: str, point: str) -> None:
+        """Look up at once what a reading of a point will need."""
+        if tag in self._boards and (tag, point) in self._points:
+            return
+        keys = (board_key(tag), point_key(tag, point), care_key(tag))
+        board, remembered, care = map(self.ledger.find_states(keys).get, keys)
+        self._boards.setdefault(tag, Board.from_json(board))
+        self._points.setdefault((tag, point), Remembered.from_json(remembered))
+        self._cares.setdefault(tag, Care.from_json(care))
 
     def board(self, tag: str) -> Board:
         """Return the pump's board as it stands now."""
@@ -49,6 +60,7 @@ class Sitting:
     def remember(self, tag: str, point: str, remembered: Remembered) -> None:
         """Keep what is remembered of a point from now on."""
         self._points[tag, point] = remembered
+        self._touched.add(point_key(tag, point))
 
     def care(self, tag: str) -> Care:
         """Return what is remembered of the pump's care as it stands now."""
@@ -69,9 +81,11 @@ class Sitting:
         self._pending.append(entry)
         if entry.tag is not None:
             self._boards[entry.tag] = after(self.board(entry.tag), entry)
+            self._touched.add(board_key(entry.tag))
             pump = self.desk.filed.get(entry.tag)
             if pump is not None and concerns(entry):
                 self._cares[entry.tag] = care_after(self.care(entry.tag), entry, pump)
+                self._touched.add(care_key(entry.tag))
         return entry
 
     def flush(self) -> None:
@@ -85,11 +99,13 @@ class Sitting:
     def finish(self) -> None:
         """Add what is pending and save all that changed."""
         self.flush()
-        boards = {board_key(tag): board.to_json() for tag, board in self._boards.items()}
-        points = {point_key(*key): state.to_json() for key, state in self._points.items()}
-        known = {tag: care for tag, care in self._cares.items() if care != Care()}
-        cares = {care_key(tag): care.to_json() for tag, care in known.items()}
-        self.ledger.save_states({**boards, **points, **cares, **self._changed})
+        known: dict[str, Board | Remembered | Care] = {
+            **{board_key(tag): board for tag, board in self._boards.items()},
+            **{point_key(*key): state for key, state in self._points.items()},
+            **{care_key(tag): care for tag, care in self._cares.items() if care != _NO_CARE},
+        }
+        touched = {key: one.to_json() for key, one in known.items() if key in self._touched}
+        self.ledger.save_states({**touched, **self._changed})
 
     def context(self, tag: str, point: str, seen_at: datetime) -> dict[str, float]:
         """Return what the pump's other points showed at that moment, and whether it ran."""
@@ -124,6 +140,9 @@ def _of_clock(desk: Desk, behind: timedelta, now: datetime) -> Entry:
     )
     body = {"text": text, "standing": True}
     return Entry(id=new_id(now), kind="note", who="Gaugewalk", seen_at=now, body=body)
+
+
+_NO_CARE = Care()
 
 
 def running_now(

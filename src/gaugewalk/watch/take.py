@@ -64,6 +64,7 @@ def take_into(
     body = {"round": round_id} if round_id else {}
     draft = by.entry("reading", body, tag=tag, point=point, **measured(quantity))
     known = None if by.made_here else sent_before(work.ledger, draft)
+    work.fetch(tag, point)
     if known is not None:
         trouble = work.board(tag).trouble
         return Judged(

@@ -4,7 +4,7 @@ from dataclasses import asdict
 from typing import Annotated, Any
 from uuid import UUID
 
-from fastapi import APIRouter, Body, Path, Request
+from fastapi import APIRouter, Body, Path, Query, Request
 from fastapi.responses import Response
 
 from gaugewalk import units
@@ -28,6 +28,9 @@ ANSWERS: dict[int | str, dict[str, Any]] = {
 }
 MOST_AT_ONCE = 500
 Tag = Annotated[str, Path(min_length=1, max_length=80)]
+Checks = Annotated[
+    bool, Query(description="Whether to wait for what to check where it is not normal.")
+]
 Batch = Annotated[list[models.ReadingIn], Body(min_length=1, max_length=MOST_AT_ONCE)]
 
 router = APIRouter(prefix="/api/v1", responses=ANSWERS, tags=["v1"])
@@ -41,20 +44,22 @@ def told(request: Request, door: Door, record: models.Told) -> dict[str, Any]:
 
 
 @router.post("/readings")
-def take_reading(request: Request, reading: models.ReadingIn) -> models.TakenOut:
+def take_reading(
+    request: Request, reading: models.ReadingIn, checks: Checks = True
+) -> models.TakenOut:
     """Take one reading and judge it; the same id twice changes nothing."""
     door = door_of(request)
-    return _taken(door, _take(request, door, reading))
+    return _taken(door, _take(request, door, reading, checks))
 
 
 @router.post("/readings/batch")
-def take_readings(request: Request, readings: Batch) -> models.BatchOut:
+def take_readings(request: Request, readings: Batch, checks: Checks = True) -> models.BatchOut:
     """Take many readings in order; a bad one is answered as an error and the others are taken."""
     door = door_of(request)
     results: list[models.TakenOut | models.ProblemOut] = []
     for reading in readings:
         try:
-            results.append(_taken(door, _take(request, door, reading)))
+            results.append(_taken(door, _take(request, door, reading, checks)))
         except GaugewalkError as error:
             problem = problem_of(error, given=reading.text)
             results.append(models.ProblemOut(**asdict(problem)))
@@ -62,7 +67,7 @@ def take_readings(request: Request, readings: Batch) -> models.BatchOut:
     return models.BatchOut(results=results, refused=refused)
 
 
-def _take(request: Request, door: Door, reading: models.ReadingIn) -> Taken:
+def _take(request: Request, door: Door, reading: models.ReadingIn, checks: bool) -> Taken:
     if reading.unit is not None:
         units.unit_named(reading.unit)  # refused also where the text brings a unit of its own
     return door.watch.take_reading(
@@ -71,6 +76,7 @@ def _take(request: Request, door: Door, reading: models.ReadingIn) -> Taken:
         reading.text,
         unit=reading.unit,
         round_id=str(reading.round) if reading.round else None,
+        with_checks=checks,
         **told(request, door, reading),
     )
 
@@ -95,12 +101,14 @@ def _taken(door: Door, taken: Taken) -> models.TakenOut:
 
 
 @router.post("/corrections")
-def correct(request: Request, correction: models.CorrectionIn) -> models.TakenOut:
+def correct(
+    request: Request, correction: models.CorrectionIn, checks: Checks = True
+) -> models.TakenOut:
     """Correct a reading; both stay in the journal."""
     door = door_of(request)
     text = with_unit(correction.text, correction.unit or "")
     by = told(request, door, correction)
-    return _taken(door, door.watch.correct(correction.corrects, text, **by))
+    return _taken(door, door.watch.correct(correction.corrects, text, with_checks=checks, **by))
 
 
 @router.post("/observations")
@@ -112,6 +120,7 @@ def observe(request: Request, observation: models.ObservationIn) -> models.KeptO
         observation.finding,
         observation.present,
         note=observation.note,
+        with_checks=False,  # this answer does not tell them
         **told(request, door, observation),
     )
     return kept(observed.entry)

@@ -8,6 +8,7 @@ import logging
 from collections.abc import Callable, Mapping
 from dataclasses import asdict
 from datetime import timedelta
+from functools import partial
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Request
@@ -152,8 +153,9 @@ def _clock(request: Request, wrong: models.ClockIn) -> models.KeptOut:
 
 
 KINDS: Mapping[str, tuple[type[BaseModel], Taker]] = {
-    "reading": (models.ReadingIn, api.take_reading),
-    "correction": (models.CorrectionIn, api.correct),
+    # The page asks for what to check by itself, once its record is safe.
+    "reading": (models.ReadingIn, partial(api.take_reading, checks=False)),
+    "correction": (models.CorrectionIn, partial(api.correct, checks=False)),
     "skip": (models.SkipIn, api.skip),
     "observation": (models.ObservationIn, api.observe),
     "note": (models.NoteIn, api.note),

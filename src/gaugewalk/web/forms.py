@@ -98,6 +98,7 @@ def _reading(watch: Watch, sent: Sent) -> None:
             who=sent.who,
             now=sent.now,
             id=sent.uuid("id"),
+            with_checks=False,  # the page asks for them by itself
         )
         return
     watch.take_reading(
@@ -110,6 +111,7 @@ def _reading(watch: Watch, sent: Sent) -> None:
         id=sent.uuid("id"),
         unit=sent.text("unit") or None,
         round_id=sent.round_id,
+        with_checks=False,
     )
 
 
@@ -148,6 +150,7 @@ def _observation(watch: Watch, sent: Sent) -> None:
         who=sent.who,
         seen_at=sent.now,
         now=sent.now,
+        with_checks=False,
     )
 
 
