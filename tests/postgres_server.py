@@ -68,6 +68,7 @@ class Server:
     def make(cls, folder: Path | None = None, options: tuple[str, ...] = ()) -> "Server":
         """Make a new cluster and start it."""
         place = folder or Path(tempfile.mkdtemp(prefix="gw-pg-"))
+        place.mkdir(exist_ok=True)
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             port = int(probe.getsockname()[1])
