@@ -15,6 +15,7 @@ from gaugewalk.diagnose.trade import Cause, Link
 WORTH_A_WORD = 0.15
 UNEXPLAINED = 0.7
 MOST_SETS = 150  # of the likeliest sets stand for what else may be at work
+AT_LEAST = 5  # causes listed, however unlikely
 MOST_TOLD = 3  # signs told in one sentence
 SPEAKS_AGAINST = 0.7  # log-likelihood ratio from which a sign against a cause is told with it
 ROOT = 0.1  # a cause at least this likely is named as the root of a less likely one
@@ -70,15 +71,17 @@ class Kin:
 
 
 def rank(
-    knowledge: Knowledge, posterior: Posterior, pieces: Sequence[Piece], *, least: float = 0.004
+    knowledge: Knowledge, posterior: Posterior, pieces: Sequence[Piece], *, least: float = 0.01
 ) -> tuple[Ranked, ...]:
-    """Return the causes, likeliest first, each with its reasons."""
+    """Return the causes, likeliest first, each with its reasons; a few also below `least`."""
     causes = list(knowledge.causes.values())
-    rows = [
+    faults = [
         row
         for row in np.argsort(-posterior.marginal, kind="stable").tolist()
-        if posterior.marginal[row] >= least and not causes[row].innocent
+        if posterior.marginal[row] > 0.0 and not causes[row].innocent
     ]
+    enough = sum(bool(posterior.marginal[row] >= least) for row in faults)
+    rows = faults[: max(enough, AT_LEAST)]
     weights = _log_ratios(knowledge, posterior, pieces, rows)
     told = [
         (place, piece, knowledge.findings[piece.finding].title)
