@@ -59,7 +59,8 @@ def test_it_has_what_a_mechanic_and_a_planner_need(day: Day) -> None:
     )
     assert made.remedies == ("Throttled",)
     assert dict(made.facts)["Standby"] == "C1B, no trouble open there"
-    assert made.run_until
+    assert made.run_until[0] == "Discharge pressure is past its act limit 2.2 barg already."
+    assert made.run_until[-1].startswith("No further limit is forecast to be reached; that is no")
     assert {course.title for course in made.courses} >= {"Discharge pressure"}
 
 

@@ -13,6 +13,7 @@ from gaugewalk.diagnose.diagnosis import Diagnosis
 from gaugewalk.journal.ledger import Ledger
 from gaugewalk.judge.display import span
 from gaugewalk.judge.forecast import Forecast
+from gaugewalk.judge.limits import limits_of
 from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.pump import Pump
 from gaugewalk.units import show
@@ -33,6 +34,7 @@ from gaugewalk.watch.wall import clock, exact, stamp_of
 HANDED_IN = "Work request handed to maintenance"  # the action that says so
 _CAUSES, _LEAST = 3, 0.05
 _EVIDENCE, _SEEN, _TRIED, _PICTURES, _WANTED = 6, 8, 6, 2, 3
+_PASSED = 3  # limits that are told as passed
 _URGENCY = {
     Severity.STOP: "Now. The pump is to be made safe under local procedure before all else.",
     Severity.ACT: "This shift.",
@@ -124,6 +126,7 @@ def work_request(desk: Desk, trouble_id: str, now: datetime) -> WorkRequest:
             ledger, pump, points, since=view.opened_at, now=view.closed_at or now, most=_PICTURES
         )
         standby = _standby(ledger, partner)
+        past = _past(desk, pump, board, points)
     return WorkRequest(
         id=trouble_id,
         plant=desk.plant.name,
@@ -147,7 +150,7 @@ def work_request(desk: Desk, trouble_id: str, now: datetime) -> WorkRequest:
         wanted=tuple(_wanted(found)),
         isolation=isolation_cautions(pump, partner),
         isolation_source=SOURCE,
-        run_until=tuple(_run_until(word, coming)),
+        run_until=tuple(_run_until(word, past, coming)),
         stop_when=found.stop_when[:3],
         handed_in=_handed_in(desk, view),
         courses=tuple(courses),
@@ -265,15 +268,35 @@ def _wanted(found: Diagnosis) -> list[Wanted]:
     ]
 
 
-def _run_until(severity: Severity, coming: tuple[Forecast, ...]) -> Iterator[str]:
+def _run_until(severity: Severity, past: list[str], coming: tuple[Forecast, ...]) -> Iterator[str]:
     if severity is Severity.STOP:
         yield "It is not to be run until whoever decides under local procedure says so."
+    yield from past
     yield from (one.sentence for one in coming[:2])
     if not coming:
         yield (
-            "No limit is forecast to be reached; that is no promise, a trend may turn at any time. "
-            "Who decides weighs it by the site's rules."
+            f"No {'further ' if past else ''}limit is forecast to be reached; that is no promise, "
+            "a trend may turn at any time. Who decides weighs it by the site's rules."
         )
+
+
+def _past(desk: Desk, pump: Pump, board: Board, points: list[str]) -> list[str]:
+    """Say which limits have been passed already, of each point the gravest."""
+    said = []
+    for point in points:
+        value, unit = board.last[point].value, unit_of(pump, point)
+        passed = [
+            limit
+            for limit in limits_of(pump, point)
+            if limit.beyond(value) and limit.severity.rank >= Severity.ACT.rank
+        ]
+        if passed:
+            worst = max(passed, key=lambda limit: limit.severity.rank)
+            shown = show(worst.value, unit, barometric=desk.barometric)
+            said.append(
+                f"{label_of(point)} is past its {worst.severity.value} limit {shown} already."
+            )
+    return said[:_PASSED]
 
 
 def _handed_in(desk: Desk, view: TroubleView) -> str:
