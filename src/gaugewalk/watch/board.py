@@ -52,6 +52,14 @@ class Due:
     point: str | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Skip:
+    """When and why a point was last not taken."""
+
+    seen_at: str
+    reason: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class Board:
     """One pump at a glance.
@@ -65,6 +73,7 @@ class Board:
     trouble: OpenTrouble | None = None
     due: Mapping[str, Due] = field(default_factory=dict)
     remedies: Mapping[str, str] = field(default_factory=dict)  # temporary, outside any trouble
+    skipped: Mapping[str, Skip] = field(default_factory=dict)  # by point
 
     @property
     def in_force(self) -> dict[str, str]:
@@ -98,6 +107,7 @@ class Board:
             "trouble": trouble,
             "due": {key: _row(due) for key, due in self.due.items()},
             "remedies": dict(self.remedies),
+            "skipped": {point: _row(skip) for point, skip in self.skipped.items()},
         }
 
     @classmethod
@@ -115,6 +125,7 @@ class Board:
             ),
             due={key: Due(**row) for key, row in data["due"].items()},
             remedies=data.get("remedies", {}),
+            skipped={point: Skip(**row) for point, row in data.get("skipped", {}).items()},
         )
 
 
@@ -123,7 +134,7 @@ def board_key(tag: str) -> str:
     return f"pump/{tag}"
 
 
-def _row(one: Last | OpenTrouble | Due) -> dict[str, Any]:
+def _row(one: Last | OpenTrouble | Due | Skip) -> dict[str, Any]:
     """Return the fields of a flat part; `asdict` spends ten times as long on it."""
     return {name: getattr(one, name) for name in one.__slots__}
 
@@ -172,6 +183,14 @@ def _correction(board: Board, entry: Entry) -> Board:
     rest = {point: last for point, last in board.last.items() if point != entry.point}
     before = entry.body.get("before")
     return replace(board, last={**rest, str(entry.point): Last(**before)} if before else rest)
+
+
+def _skipped(board: Board, entry: Entry) -> Board:
+    old, at = board.skipped.get(entry.point or ""), iso(entry.seen_at)
+    if entry.point is None or (old and old.seen_at > at):
+        return board
+    skip = Skip(seen_at=at, reason=str(entry.body.get("reason", "")))
+    return replace(board, skipped={**board.skipped, entry.point: skip})
 
 
 def _event(board: Board, entry: Entry) -> Board:
@@ -249,4 +268,5 @@ _STEPS: Mapping[str, Callable[[Board, Entry], Board]] = {
     "trouble": _trouble,
     "action": _action,
     "follow_up": _follow_up,
+    "skipped": _skipped,
 }

@@ -13,6 +13,7 @@ from gaugewalk.judge.severity import Severity
 from gaugewalk.plant.points import GROUPS, all_points, point_kind
 from gaugewalk.plant.pump import Pump
 from gaugewalk.units import table
+from gaugewalk.watch.board import Board
 from gaugewalk.watch.desk import Desk, unit_of
 from gaugewalk.watch.remembered import Remembered, load_points
 from gaugewalk.watch.sitting import Sitting
@@ -123,6 +124,24 @@ def _samples(past: Iterable[Glimpse]) -> dict[str, list[Sample]]:
         )
         found.setdefault(one.point, []).append(sample)
     return found
+
+
+def plain_view(pump: Pump, name: str, board: Board, span: Span) -> PointView:
+    """Return one point with no more than what its board tells of a round: taken, or skipped."""
+    kind = point_kind(name)
+    last, skip = board.last.get(name), board.skipped.get(name)
+    taken = last is not None and span.holds(datetime.fromisoformat(last.seen_at))
+    passed = not taken and skip is not None and span.holds(datetime.fromisoformat(skip.seen_at))
+    return PointView(
+        point=name,
+        label=kind.label,
+        group=kind.group,
+        how=kind.how,
+        unit=unit_of(pump, name),
+        units=(),
+        skipped=skip.reason if passed and skip else "",
+        taken=taken,
+    )
 
 
 def _view(pump: Pump, name: str, known: _Known, span: Span | None) -> PointView:

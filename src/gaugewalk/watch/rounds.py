@@ -10,7 +10,7 @@ from gaugewalk.watch.board import Board, board_key
 from gaugewalk.watch.checks import checks_at
 from gaugewalk.watch.desk import Desk
 from gaugewalk.watch.lookup import first_entry
-from gaugewalk.watch.point_views import Span, point_views
+from gaugewalk.watch.point_views import Span, ordered, plain_view, point_views
 from gaugewalk.watch.round_plan import (
     plan_key,
     plan_named,
@@ -48,7 +48,7 @@ def finish_round(desk: Desk, round_id: str, by: Stamp, *, reason: str = "") -> E
     ArgumentError
         Points are open and no reason is given.
     """
-    view = round_view(desk, round_id, by.now)
+    view = round_view(desk, round_id, by.now, at="")
     missing = [
         (stop.pump.tag, point.point)
         for stop in view.stops
@@ -87,7 +87,8 @@ def round_view(desk: Desk, round_id: str, now: datetime, *, at: str | None = Non
     desk, round_id, now
         Which round, as it stands when.
     at : str, optional
-        The pump at which the person stands: only there the checks worth making are worked out.
+        The pump at which the person stands: there the checks worth making are worked out, and of
+        the other pumps is told only what is taken. None: everything of every pump but the checks.
 
     Raises
     ------
@@ -99,7 +100,16 @@ def round_view(desk: Desk, round_id: str, now: datetime, *, at: str | None = Non
         finished = _finished(ledger, begun)
         span = Span(since=begun.seen_at, until=finished)
         pumps = [desk.pumps[tag] for tag in begun.body["tags"] if tag in desk.pumps]
-        stops = tuple(_stop(desk, ledger, p, now, span, here=p.tag == at) for p in pumps)
+        if at is None:
+            stops = tuple(_stop(desk, ledger, p, now, span, here=False) for p in pumps)
+        else:
+            boards = desk.boards.at(ledger, [p.tag for p in pumps])
+            stops = tuple(
+                _stop(desk, ledger, p, now, span, here=True)
+                if p.tag == at
+                else _passed(p, boards[p.tag], span)
+                for p in pumps
+            )
     return RoundView(
         id=round_id,
         name=str(begun.body["name"]),
@@ -125,5 +135,16 @@ def _stop(
         severity=board.severity,
         points=point_views(desk, ledger, pump, now, span=span),
         extra_checks=checks_at(desk, ledger, pump, board, now) if here else (),
+        trouble_id=board.trouble.id if board.trouble else None,
+    )
+
+
+def _passed(pump: Pump, board: Board, span: Span) -> RoundStop:
+    """Return a pump at which nobody stands: what its board tells of the round."""
+    names = ordered(pump, board.last)
+    return RoundStop(
+        pump=pump,
+        severity=board.severity,
+        points=tuple(plain_view(pump, name, board, span) for name in names),
         trouble_id=board.trouble.id if board.trouble else None,
     )

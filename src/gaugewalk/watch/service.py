@@ -358,11 +358,22 @@ class Watch:
         return round_plan.rounds_due(self.desk, now)
 
     def start_round(
-        self, name: str, *, who: str, now: datetime, id: UUID | None = None
+        self,
+        name: str,
+        *,
+        who: str,
+        now: datetime,
+        seen_at: datetime | None = None,
+        id: UUID | None = None,
+        at: str | None = None,
     ) -> RoundView:
-        """Begin a round of the plan, or go on with it where it is being walked."""
-        round_id = rounds.start_round(self.desk, name, stamp(who, now=now, id=id))
-        return self.round_view(round_id, now)
+        """Begin a round of the plan, or go on with it; return it as `round_view` does.
+
+        `seen_at` is when it was begun, where it was walked on paper before.
+        """
+        by = stamp(who, now=now, seen_at=seen_at, id=id)
+        round_id = rounds.start_round(self.desk, name, by)
+        return self.round_view(round_id, now, at=at)
 
     def round_view(self, round_id: str, now: datetime, *, at: str | None = None) -> RoundView:
         """Return a round with its pumps in walking order, and the checks worth making `at` one."""

@@ -23,7 +23,8 @@ router = APIRouter(include_in_schema=False)
 def start(request: Request, name: Annotated[str, Form(max_length=100)]) -> Response:
     """Start a round of the plan, or go on with it where it is being walked."""
     door = door_of(request)
-    view = door.watch.start_round(name, who=person_of(request).who, now=door.now())
+    who = person_of(request).who
+    view = door.watch.start_round(name, who=who, now=door.now(), at="")
     return back_to(f"/round/{view.id}/{first_open(view)}")
 
 
@@ -31,7 +32,7 @@ def start(request: Request, name: Annotated[str, Form(max_length=100)]) -> Respo
 def go_on(request: Request, round_id: UUID) -> Response:
     """Go to the first pump of a round with something left to take."""
     door = door_of(request)
-    view = door.watch.round_view(str(round_id), door.now())
+    view = door.watch.round_view(str(round_id), door.now(), at="")
     return back_to(f"/round/{view.id}/{first_open(view)}")
 
 
