@@ -448,6 +448,19 @@ def verify(
 
 
 @app.command()
+def move(
+    source: Annotated[
+        str, typer.Argument(metavar="FROM", help="The journal: a file or postgresql://…")
+    ],
+    target: Annotated[str, typer.Argument(metavar="TO", help="Where to copy it: the same.")],
+) -> None:
+    """Copy a journal into PostgreSQL or back, verified; called again it goes on."""
+    from gaugewalk.cli.move import move as run_move
+
+    run_move(source, target)
+
+
+@app.command()
 def rebuild(plant: PlantOption = DEFAULT_PLANT, journal: JournalOption = None) -> None:
     """Verify the journal and build what the screens show anew from it."""
     from gaugewalk.cli.rebuild import rebuild as run_rebuild
