@@ -6,6 +6,7 @@ import typer
 
 from gaugewalk.cli.clock import now
 from gaugewalk.cli.opening import open_watch
+from gaugewalk.cli.progress import bar
 from gaugewalk.errors import FileError
 
 
@@ -18,7 +19,8 @@ def import_readings(plant: Path, journal: str | None, file: Path, *, who: str) -
         Rows could not be read; the others are stored.
     """
     watch = open_watch(plant, journal)
-    done = watch.import_csv(file, who=who, now=now())
+    with bar(f"Reading {file.name} …") as tell:
+        done = watch.import_csv(file, who=who, now=now(), tell=tell)
     watch.journal.close()
     typer.echo(f"{done.stored} readings stored, {done.known} were known before.")
     if done.problems:

@@ -5,11 +5,13 @@ from pathlib import Path
 
 import typer
 
+from gaugewalk.cli.progress import bar
 from gaugewalk.diagnose.knowledge import load_knowledge
 from gaugewalk.diagnose.moved import namer
 from gaugewalk.errors import ArgumentError
 from gaugewalk.judge.screen import Screener
 from gaugewalk.judge.screen_io import (
+    Record,
     flag_line,
     read_points,
     read_record,
@@ -18,6 +20,7 @@ from gaugewalk.judge.screen_io import (
 )
 from gaugewalk.judge.screen_result import Episode, Report, Row
 
+_TOLD_EVERY = 500  # rows
 _SHOWN = 20  # late rows or gaps listed
 
 
@@ -40,8 +43,7 @@ def screen(
         name_cause=namer(load_knowledge()),
     )
     record = read_record(file, time, named)
-    judged = [screener.add(*line) for line in record]
-    rows = [row for row in judged if row is not None]
+    rows = _judged(screener, record)
     screener.report.unreadable = record.unreadable_times
     if out is not None:
         write_flags(rows, out)
@@ -49,6 +51,18 @@ def screen(
         typer.echo(json.dumps(_as_json(rows, screener, with_rows=out is None), indent=2))
     else:
         _print(rows, screener, out)
+
+
+def _judged(screener: Screener, record: Record) -> list[Row]:
+    rows, total = [], len(record.times)
+    with bar(f"Judging {total} rows …") as tell:
+        for n, line in enumerate(record):
+            row = screener.add(*line)
+            if row is not None:
+                rows.append(row)
+            if n % _TOLD_EVERY == 0:
+                tell(n / total)
+    return rows
 
 
 def _until(text: str | None) -> float | None:

@@ -1,7 +1,7 @@
 """Readings from a CSV file: time, tag, point, value, unit. The same file twice changes nothing."""
 
 import csv
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import islice
@@ -31,11 +31,19 @@ class _Row:
     seen_at: datetime
 
 
-def import_csv(desk: Desk, path: Path, who: str, now: datetime) -> Imported:
+def import_csv(
+    desk: Desk,
+    path: Path,
+    who: str,
+    now: datetime,
+    *,
+    tell: Callable[[float], None] = lambda share: None,
+) -> Imported:
     """Store the readings of a file in the order in which they were seen.
 
     A row that cannot be read is reported with its line; the others are stored. A row's id follows
-    from its content, so a file may be brought in again after it has grown.
+    from its content, so a file may be brought in again after it has grown. `tell` is told now and
+    then which share is stored, 0 to 1.
 
     Raises
     ------
@@ -44,9 +52,11 @@ def import_csv(desk: Desk, path: Path, who: str, now: datetime) -> Imported:
     """
     problems: list[Problem] = []
     good = sorted(_rows(desk, path, problems), key=lambda row: row.seen_at)
-    stored, rows = 0, iter(good)
+    stored, done, rows = 0, 0, iter(good)
     while batch := list(islice(rows, _ROWS_AT_ONCE)):
         stored += _store(desk, batch, who, now)
+        done += len(batch)
+        tell(done / len(good))
     return Imported(stored=stored, known=len(good) - stored, problems=tuple(problems))
 
 

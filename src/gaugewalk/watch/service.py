@@ -233,9 +233,16 @@ class Watch:
         """Store that a pump was `started`, `stopped` or `overhauled`."""
         return record.event(self.desk, tag, what, stamp(who, now=now, seen_at=seen_at, id=id))
 
-    def import_csv(self, path: Path, *, who: str, now: datetime) -> Imported:
+    def import_csv(
+        self,
+        path: Path,
+        *,
+        who: str,
+        now: datetime,
+        tell: Callable[[float], None] = lambda share: None,
+    ) -> Imported:
         """Store the readings of a CSV file; the same file twice changes nothing."""
-        return imports.import_csv(self.desk, path, who, now)
+        return imports.import_csv(self.desk, path, who, now, tell=tell)
 
     # ------------------------------------------------------------------ troubles
 
