@@ -37,7 +37,7 @@ def handover(
 
     watch, at = open_watch(plant, journal), now()
     moment = read_time(shift, watch.desk.zone) if shift else None
-    moment = moment or watch.papers.handover(at).began_at
+    moment = moment or watch.papers.shift_to_hand_over(at)
     if sign:
         watch.papers.sign(who=_named(who), now=at, shift=moment)
     if take:

@@ -42,6 +42,11 @@ class Papers:
         """Return the handover of a shift: as it was signed, else as the journal has it now."""
         return handover.handover_of(self.desk, now, shift=shift)
 
+    def shift_to_hand_over(self, now: datetime) -> datetime:
+        """Return when the shift began that is to be handed over now."""
+        with self.desk.journal.reading() as ledger:
+            return handover.shift_to_hand_over(self.desk, ledger, now)
+
     def write_remark(
         self,
         section: str,
