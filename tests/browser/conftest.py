@@ -75,12 +75,21 @@ def browser(playwright: Playwright) -> Iterator[Browser]:
 
 
 class LosesAnswers:
-    """The app, of which answers to what a phone sends may be lost on the way, after it is taken."""
+    """The app, of which answers to what a phone sends may be lost on the way, after it is taken.
+
+    It also counts what is sent, as it goes over the line.
+    """
 
     def __init__(self, app: FastAPI) -> None:
         self.app, self.state, self.lost = app, app.state, 0
+        self.weights: dict[str, int] = {}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        async def weighed(message: Message) -> None:
+            path = str(scope.get("path"))
+            self.weights[path] = self.weights.get(path, 0) + len(message.get("body", b""))
+            await send(message)
+
         if self.lost and scope.get("path") == "/api/v1/records":
             self.lost -= 1
 
@@ -89,7 +98,7 @@ class LosesAnswers:
 
             await self.app(scope, receive, nowhere)
             raise ConnectionResetError("the answer was lost")
-        await self.app(scope, receive, send)
+        await self.app(scope, receive, weighed)
 
 
 def serve(app: LosesAnswers, port: int) -> tuple[uvicorn.Server, threading.Thread]:

@@ -166,7 +166,7 @@ def test_the_whole_round_by_keyboard(desk: Page) -> None:
 
 def test_a_plate_of_the_drawing_leads_to_its_field(desk: Page) -> None:
     desk.goto(f"/pump/{TROUBLED}")
-    plate = desk.get_by_role("link", name=re.compile(": Discharge pressure$"))
+    plate = desk.get_by_role("link", name=re.compile("act: Discharge pressure$"))
     plate.focus()
     desk.keyboard.press("Enter")
     assert desk.url.endswith(f"#{POINT}")
