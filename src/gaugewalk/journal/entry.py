@@ -163,7 +163,10 @@ def _in_utc(name: str, moment: datetime) -> datetime:
             f"{name} = {moment.isoformat()} has no time zone; give an aware datetime, "
             "for example the plant's local time with its zone."
         )
-    return moment.astimezone(UTC)
+    try:
+        return moment.astimezone(UTC)
+    except OverflowError as error:
+        raise ArgumentError(f"{name} = {moment.isoformat()} is no date in UTC.") from error
 
 
 def _number(value: float | None) -> float | None:

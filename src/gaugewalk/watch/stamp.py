@@ -14,6 +14,8 @@ from gaugewalk.journal.ledger import Ledger
 # A clock ahead of ours by more than this is wrong: its entries are dated now, and it is noted.
 _AHEAD = timedelta(minutes=5)
 _LONGEST_NAME = 80
+# Outside these no clock was right, and a time zone could lead out of what a date can be.
+_FIRST, _LAST = datetime(1970, 1, 1, tzinfo=UTC), datetime(9999, 12, 30, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +60,7 @@ def stamp(
     Raises
     ------
     ArgumentError
-        For an empty or very long name, or a time without its zone.
+        For an empty or very long name, a time without its zone, or one before 1970.
 
     Examples
     --------
@@ -80,6 +82,8 @@ def stamp(
             f"seen_at = {seen.isoformat()} has no time zone; write it as in "
             f"{now.astimezone(UTC).isoformat(timespec='minutes')}."
         )
+    if not _FIRST <= seen <= _LAST:
+        raise ArgumentError(f"seen_at = {seen.isoformat()}; expected a time from 1970 to now.")
     ahead = seen > now + _AHEAD
     return Stamp(
         id=id or new_id(now),
