@@ -65,6 +65,7 @@ def test_the_light_is_chosen_and_kept(phone: Page) -> None:
     phone.goto("/pumps")
     assert phone.evaluate(ground) == night != day
     phone.get_by_role("button", name="Strong").click()
+    expect(phone.get_by_role("button", name="Strong")).to_have_attribute("aria-pressed", "true")
     assert phone.evaluate(ground) == "rgb(255, 255, 255)"
 
 

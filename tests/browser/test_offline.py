@@ -271,3 +271,34 @@ def test_what_is_refused_stays_to_be_put_right(hand: Page, site: Site) -> None:
     expect(line).to_contain_text("No pump 'NOPE'")
     line.get_by_role("button", name="Strike it out here").click()
     expect(hand.get_by_text("Nothing waits on this phone")).to_be_visible()
+
+
+def test_what_it_may_be_is_told_without_a_network_and_ranked_when_sent(
+    hand: Page, site: Site
+) -> None:
+    taken_along(hand)
+    until(lambda: "/take-along/book" in hand.evaluate(KEYS))
+    hand.context.set_offline(True)
+    row = write(hand, "1.5")
+    expect(row.locator(".first-help")).to_contain_text("By this sign alone it may be")
+    row.locator(".first-help a").first.click()
+    expect(hand.get_by_role("heading", name="What is done about it")).to_be_visible()
+    hand.go_back()
+    hand.context.set_offline(False)
+    sent(hand)
+    expect(hand.locator("#checks")).to_be_visible()
+    expect(hand.locator(".first-help")).to_have_count(0)
+    expect(hand.locator("#line")).not_to_contain_text("No network")
+
+
+def test_the_light_can_be_changed_on_a_kept_page(hand: Page) -> None:
+    taken_along(hand)
+    hand.context.set_offline(True)
+    hand.reload()
+    ground = "() => getComputedStyle(document.body).backgroundColor"
+    day = hand.evaluate(ground)
+    hand.get_by_role("button", name="Strong").click()
+    until(lambda: hand.evaluate(ground) == "rgb(255, 255, 255)")
+    assert day != "rgb(255, 255, 255)"
+    hand.reload()
+    until(lambda: hand.evaluate(ground) == "rgb(255, 255, 255)")

@@ -18,6 +18,7 @@ from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.board import Board, board_key
 from gaugewalk.watch.care import TURNING_SHARE
 from gaugewalk.watch.desk import Desk, unit_of
+from gaugewalk.watch.first_help import first_help
 from gaugewalk.watch.point_views import ordered
 from gaugewalk.watch.remembered import point_key
 
@@ -31,6 +32,7 @@ def carried(desk: Desk, tag: str) -> dict[str, Any]:
         There is no such pump.
     """
     pump = desk.pump(tag)
+    help_at = first_help(desk, pump)
     with desk.journal.reading() as ledger:
         board = Board.from_json(ledger.load_state(board_key(tag)))
         states = _states(ledger, tag)
@@ -44,7 +46,10 @@ def carried(desk: Desk, tag: str) -> dict[str, Any]:
             for point, last in board.last.items()
         },
         "points": {
-            point: point_carried(pump, point, states.get(point, {}), barometric=desk.barometric)
+            point: {
+                **point_carried(pump, point, states.get(point, {}), barometric=desk.barometric),
+                "help": help_at.get(point, {}),
+            }
             for point in ordered(pump, board.last)
         },
     }

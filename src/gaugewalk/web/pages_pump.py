@@ -16,6 +16,7 @@ from gaugewalk.web.events import EventLine, event_line
 from gaugewalk.web.fields import REASONS, Field, Typed, drawing_of, field_of
 from gaugewalk.web.frame import Frame
 from gaugewalk.web.pages_care import Care
+from gaugewalk.web.pages_looks import LookLine, look_lines
 from gaugewalk.web.pages_watch import Due, Need, due_line, need_line
 from gaugewalk.web.shown import Shown
 from gaugewalk.web.trend import trend_drawing
@@ -66,6 +67,7 @@ class PumpPage:
     partner: str
     care: Care
     carried: Mapping[str, Any]  # what the phone judges by
+    looks: tuple[LookLine, ...]
     error: str = ""
 
 
@@ -104,6 +106,7 @@ def pump_page(
         partner=pump.partner or "",
         care=care,
         carried=carried,
+        looks=look_lines(pump, {}),
         error=error,
     )
 

@@ -72,7 +72,9 @@ async function takeAlong(id) {
     return { ok: false, gone: false };
   }
   const pages = await caches.open(PAGES);
-  for (const [path, text] of Object.entries(along.pages)) await pages.put(path, htmlOf(text));
+  for (const [path, parts] of Object.entries(along.pages)) {
+    await pages.put(path, htmlOf(parts.map((part) => along.parts[part]).join("")));
+  }
   for (const [path, to] of Object.entries(along.leads)) await pages.put(path, jsonOf({ lead: to }, "application/lead"));
   const about = { id, made: along.made, pages: [...Object.keys(along.pages), ...Object.keys(along.leads)] };
   await pages.put(`/take-along/${id}`, jsonOf(about, "application/json"));

@@ -2,7 +2,7 @@
 // and sent when there is a network.
 
 import { keep, onChange, send } from "./outbox.js";
-import { overlay } from "./overlay.js";
+import { fresh, overlay } from "./overlay.js";
 import { shrunk } from "./photo.js";
 import { inRound, sheetOf, writeReading } from "./readings.js";
 import { refresh } from "./refresh.js";
@@ -147,27 +147,31 @@ document.addEventListener("input", (event) => {
 
 // ------------------------------------------------------------------ what became of it
 
-const states = new Map(); // seq -> state, of records about this page
+const redrawn = new Set(); // records that the page was drawn anew for
+const page = document.documentElement;
 
 // Once records are sent, the server draws their fields anew, unless somebody is typing there again.
 async function settle(records) {
   const here = new Set([...document.querySelectorAll("[data-tag]")].map((sheet) => sheet.dataset.tag));
-  const mine = records.filter((record) => here.has(record.tag));
-  const sent = mine.filter((record) => states.get(record.seq) === "waiting" && record.state === "sent");
-  for (const record of mine) states.set(record.seq, record.state);
   await overlay(records);
+  const sent = fresh(records).filter((one) => here.has(one.tag) && one.state === "sent" && !redrawn.has(one.seq));
   if (!sent.length) return;
+  for (const record of sent) redrawn.add(record.seq);
   if (sent.some((record) => record.kind === "finish")) return location.assign("/");
   await redraw(sent);
 }
 
 async function redraw(sent) {
   const typing = (point) => document.querySelector(`[data-point="${point}"] input.number`)?.value;
-  const points = [...new Set(sent.map((record) => record.point).filter(Boolean))];
+  const all = [...document.querySelectorAll("[data-point]")].map((one) => one.dataset.point);
+  const points = "kept" in page.dataset ? all : [...new Set(sent.map((one) => one.point).filter(Boolean))];
   const fields = () => points.filter((point) => !typing(point)).map((point) => `[data-point="${point}"]`);
   const told = sent.some((record) => !record.point) ? ['[aria-labelledby="events"]', "#running", '[aria-labelledby="again"]'] : [];
   await refresh(() => [...ROUND_PARTS, ...told, ...fields()]);
 }
+
+// When the network is back, a kept page becomes one of now.
+addEventListener("online", () => "kept" in page.dataset && redraw([]));
 
 onChange(settle);
 

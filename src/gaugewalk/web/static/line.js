@@ -88,6 +88,7 @@ async function ask(worker, id, again) {
 
 export async function beginLine() {
   onChange(render);
+  document.addEventListener("redrawn", async () => render(await all(), standing()));
   await compareByPage();
   begin();
   await dropOld();

@@ -74,6 +74,7 @@ function apply(section, record) {
   if (record.kind === "skip") skipped(section, record);
   else taken(section, record);
   section.querySelector("[data-state]").textContent = STATES[record.state];
+  firstHelp(section, record);
   return undefined;
 }
 
@@ -102,6 +103,34 @@ function taken(section, record) {
   button?.classList.remove("main");
   section.querySelector("[data-skip]")?.remove();
   point(section, record);
+}
+
+// While there is no network: what the book names for this sign, with links to pages that are here.
+function firstHelp(section, record) {
+  section.querySelector(".first-help")?.remove();
+  const causes = record.state === "waiting" && record.judged ? causesOf(record) : [];
+  if (!causes.length) return;
+  const place = document.createElement("p");
+  place.className = "first-help";
+  place.append("By this sign alone it may be: ");
+  causes.forEach(([id, title], at) => {
+    const link = document.createElement("a");
+    link.href = `/causes/${id}`;
+    link.textContent = title;
+    place.append(at ? "; " : "", link);
+  });
+  place.append(". Its page says what to do, and with what care. The ranking follows when this is sent.");
+  section.querySelector("[data-state]").after(place);
+}
+
+function causesOf({ point, judged }) {
+  const { verdict, value, low } = judged;
+  const help = carried()?.points[point]?.help ?? {};
+  if (verdict.severity === "normal") return [];
+  if (low !== null) return help.swinging ?? [];
+  const [least, most] = verdict.band ?? [null, null];
+  if (least !== null && value < least) return help.low ?? help.zero ?? [];
+  return most !== null && value > most ? help.high ?? [] : [];
 }
 
 function marked(section, severity, words) {

@@ -1,5 +1,6 @@
 // On every page: countdowns keep counting, and the line under the plate.
 
+import { beginLight } from "./light.js";
 import { beginLine } from "./line.js";
 
 function spanOf(seconds) {
@@ -20,4 +21,11 @@ function count() {
 }
 
 setInterval(count, 30000);
+
+// Who signs out leaves no pages behind; what is not sent yet stays until it is.
+document.addEventListener("submit", (event) => {
+  if (event.target.getAttribute("action") === "/sign-out") navigator.serviceWorker?.controller?.postMessage({ drop: true });
+});
+
+beginLight();
 beginLine();

@@ -12,11 +12,14 @@ export async function refresh(wanted) {
     return; // the page stays as it is; the record itself was taken
   }
   const fresh = new DOMParser().parseFromString(text, "text/html");
+  document.documentElement.dataset.now = fresh.documentElement.dataset.now;
+  delete document.documentElement.dataset.kept;
   for (const selector of wanted()) {
     const old = document.querySelector(selector);
     const made = fresh.querySelector(selector);
     if (old && made) put(old, document.adoptNode(made));
   }
+  document.dispatchEvent(new Event("redrawn"));
 }
 
 // Puts a part in place of an old one; what was unfolded stays so, and the focus stays where it is.
