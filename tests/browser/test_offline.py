@@ -6,13 +6,14 @@ from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, ViewportSize, expect
 
 from gaugewalk.journal.entry import Entry
 from tests.web.seeded import NOW, TROUBLED
 
 from .conftest import DESK, PHONE, Site
-from .test_walk import begin, field, write
+from .test_walk import begin, field
+from .test_walk import write as press
 
 pytestmark = pytest.mark.browser
 CUT = ("ERR_INTERNET_DISCONNECTED", "ERR_CONNECTION_REFUSED", "status of 500", "ERR_FAILED")
@@ -63,6 +64,13 @@ def taken_along(page: Page) -> None:
     """Begin a round and wait until the phone has it."""
     begin(page)
     expect(page.locator("#line")).to_contain_text("This round is on this phone")
+
+
+def write(page: Page, text: str, point: str = "discharge_pressure") -> Locator:
+    """Write a number and wait until the phone has it."""
+    row = press(page, text, point)
+    expect(row.get_by_role("button", name="Correct")).to_be_visible()
+    return row
 
 
 def sent(page: Page) -> None:
