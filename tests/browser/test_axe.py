@@ -7,7 +7,6 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from gaugewalk.web.frame import PLACES
-from tests.web.seeded import TROUBLED
 
 from .test_fit import addresses
 from .test_walk import field, write
@@ -51,10 +50,7 @@ def in_every_light(page: Page) -> dict[str, list[str]]:
 
 
 def more(page: Page) -> list[str]:
-    tools = f"/pump/{TROUBLED}/tools"
-    known = [*addresses(page), *(href for _, href in PLACES)]
-    extra = [f"/pump/{TROUBLED}/signs", tools, "/waiting", "/no-network"]
-    return list(dict.fromkeys([*known, *extra]))
+    return list(dict.fromkeys([*addresses(page), *(href for _, href in PLACES)]))
 
 
 def test_axe_itself_sees_a_fault(phone: Page) -> None:

@@ -34,7 +34,10 @@ def addresses(page: Page) -> list[str]:
     begun = page.url
     fixed = ["/", "/pumps", "/more", "/about", "/causes", "/handover", "/work-it-out"]
     pump = [f"/pump/{TROUBLED}", "/pump/B11A", f"/work-it-out/total-head?tag={TROUBLED}"]
-    return [*fixed, *pump, begun, trouble]
+    phone = [f"/pump/{TROUBLED}/tools", f"/pump/{TROUBLED}/signs", "/waiting", "/no-network"]
+    typed = begun.replace("/round/", "/type-in/")
+    paper = ["/type-in", typed, "/tags", "/round-sheet/water%20side"]
+    return [*fixed, *pump, *phone, *paper, begun, trouble]
 
 
 def test_every_page_fits_a_phone(phone: Page) -> None:

@@ -25,7 +25,7 @@ ROUNDS = 3
 @cache
 def small_plant() -> Plant:
     """Three pumps of the demo plant and one round over them."""
-    whole = load_plant(files("gaugewalk.drill") / "larkmoor.toml")
+    whole = load_plant(Path(str(files("gaugewalk.drill") / "larkmoor.toml")))
     pumps = tuple(pump for pump in whole.pumps if pump.tag in TAGS)
     return replace(whole, pumps=pumps, rounds=(RoundPlan(name="water side", every=4 * 3600.0),))
 
