@@ -310,3 +310,23 @@ def test_the_light_can_be_changed_on_a_kept_page(hand: Page) -> None:
     assert day != "rgb(255, 255, 255)"
     hand.reload()
     until(lambda: hand.evaluate(ground) == "rgb(255, 255, 255)")
+
+
+def test_a_phone_that_can_keep_nothing_still_writes(browser: Browser, site: Site) -> None:
+    """A private window or a full disk: the form goes out the way it goes without scripts."""
+    context = browser.new_context(viewport=PHONE, base_url=site.url)
+    context.add_init_script(
+        "IDBFactory.prototype.open = () => { throw new DOMException('no room', 'Quota'); }"
+    )
+    page = opened(context, site)
+    begin(page)
+    row = press(page, "3.2")
+    expect(row.locator("[data-said]")).to_contain_text("3.2 barg")
+    assert page.url.endswith("#discharge_pressure")
+    assert readings(site) == [("W21A", "discharge_pressure", "3.2")]
+    row = field(page, "flow")
+    row.get_by_text("Not taken, because…").click()
+    row.get_by_role("button", name="No time").click()
+    expect(field(page, "flow").locator("[data-said]")).to_have_text("Not taken: No time")
+    context.close()
+    assert all("no room" in told for told in site.complaints)

@@ -42,6 +42,7 @@ RULES: Mapping[str, Rule] = {
     "GET /about": OPEN,
     # what a phone keeps for when it has no network: the same for everybody, nothing of the plant
     "GET /worker.js": OPEN,
+    "GET /manifest.webmanifest": OPEN,
     "GET /no-network": OPEN,
     "GET /waiting": OPEN,
     "GET /api/v1/units": OPEN,

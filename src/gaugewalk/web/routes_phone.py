@@ -33,6 +33,23 @@ def worker_source() -> str:
     return f"const OWN = {json.dumps(known)};\n{source}"
 
 
+@router.get("/manifest.webmanifest")
+def manifest() -> JSONResponse:
+    """What lets a phone put the app among its own."""
+    mark = {"src": f"{static_files.root()}/mark.svg", "sizes": "any", "type": "image/svg+xml"}
+    said = {
+        "name": "Gaugewalk",
+        "short_name": "Gaugewalk",
+        "start_url": "/",
+        "scope": "/",
+        "display": "standalone",
+        "background_color": "#eef1ea",
+        "theme_color": "#14433a",
+        "icons": [mark],
+    }
+    return JSONResponse(said, media_type="application/manifest+json")
+
+
 @router.get("/take-along/book")
 def book(request: Request) -> JSONResponse:
     """The book of causes and the signs, for any round."""

@@ -129,16 +129,25 @@ document.addEventListener("submit", (event) => {
     : form.matches("[data-photo]") ? photo
     : form.matches("[data-tell]") ? tell
     : null;
-  if (!way) return;
+  if (!way || "plain" in form.dataset) return;
   event.preventDefault();
-  way(form, event.submitter);
+  way(form, event.submitter).catch((error) => plainly(form, event.submitter, error));
 });
+
+// Where this phone cannot keep anything (no room, a private window), the form goes out the plain way.
+function plainly(form, button, error) {
+  console.warn(`not kept on this phone: ${error.message}`);
+  form.dataset.plain = "";
+  form.requestSubmit(button);
+}
 
 // Going on to the next field writes the one that was left; choosing the unit is not leaving it.
 document.addEventListener("focusout", (event) => {
   const form = event.target.closest?.("[data-reading]");
   if (!form || !event.relatedTarget || form.closest("[data-point]").contains(event.relatedTarget)) return;
-  if (form.elements.text.value.trim() && !form.closest("[data-point]").querySelector("[data-message]").textContent) write(form);
+  if (form.elements.text.value.trim() && !form.closest("[data-point]").querySelector("[data-message]").textContent) {
+    write(form).catch((error) => plainly(form, null, error));
+  }
 });
 
 document.addEventListener("input", (event) => {

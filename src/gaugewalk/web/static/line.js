@@ -86,7 +86,11 @@ async function ask(worker, id, again) {
   return answer.ok;
 }
 
-export async function beginLine() {
+export function beginLine() {
+  begun().catch((error) => console.warn(`without the store of this phone: ${error.message}`));
+}
+
+async function begun() {
   onChange(render);
   document.addEventListener("redrawn", async () => render(await all(), standing()));
   await compareByPage();

@@ -41,10 +41,14 @@ let asked = false; // again, while it was being sent
 // because the network may have come back during the try.
 export function send() {
   asked = true;
-  sending ??= run().finally(() => {
+  sending ??= run().catch(cannotKeep).finally(() => {
     sending = null;
   });
   return sending;
+}
+
+function cannotKeep(error) {
+  trouble = `This phone keeps nothing (${error.message}).`;
 }
 
 async function run() {

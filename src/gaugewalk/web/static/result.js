@@ -10,7 +10,7 @@ export async function showResult(sheet, point, text, unit) {
   try {
     await writeReading(place, text, unit); // a new one each time: before and after both count
   } catch (error) {
-    if (!(error instanceof UnitError)) throw error;
-    place.querySelector("[data-message]").textContent = error.message;
+    const words = `This phone could not keep it (${error.message}). Write the number in its field.`;
+    place.querySelector("[data-message]").textContent = error instanceof UnitError ? error.message : words;
   }
 }

@@ -14,6 +14,7 @@ const opened = openDB("gaugewalk", 1, {
     db.createObjectStore("facts");
   },
 });
+opened.catch(() => {}); // told where something was to be kept
 
 export async function fact(name) {
   return (await opened).get("facts", name);
@@ -36,6 +37,7 @@ export async function add(kind, fields, more) {
   const writing = db.transaction("records", "readwrite", STRICT);
   record.seq = await writing.store.add(record);
   await writing.done;
+  navigator.storage?.persist?.(); // asks the phone not to clear this when it runs short of room
   return record;
 }
 

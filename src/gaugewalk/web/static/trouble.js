@@ -41,18 +41,25 @@ async function settle(records) {
   }
 }
 
+// Where this phone cannot keep anything, the form goes out the plain way.
+function plainly(form, button) {
+  form.dataset.plain = "";
+  form.requestSubmit(button);
+}
+
 document.addEventListener("submit", (event) => {
   const form = event.target;
+  if ("plain" in form.dataset) return;
   const book = document.getElementById("trouble");
   if (form.matches("[data-answer]")) {
     event.preventDefault();
     for (const button of form.querySelectorAll("button")) button.setAttribute("aria-pressed", String(button === event.submitter));
     const present = { yes: true, no: false, unknown: null }[event.submitter.value];
     const { finding } = form.closest("[data-finding]").dataset;
-    take(form, "observation", { tag: book.dataset.tag, finding, present });
+    take(form, "observation", { tag: book.dataset.tag, finding, present }).catch(() => plainly(form, event.submitter));
   } else if (form.matches("[data-action]")) {
     event.preventDefault();
-    take(form, "action", { trouble: book.dataset.trouble, do: form.elements.do.value });
+    take(form, "action", { trouble: book.dataset.trouble, do: form.elements.do.value }).catch(() => plainly(form, event.submitter));
   }
 });
 
