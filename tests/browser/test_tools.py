@@ -92,6 +92,7 @@ ASKED = [
     ({"rate": 19, "turned": 0, "flats": 1, "until": None}, 0, "loosen"),
     ({"rate": 0, "turned": 0, "flats": 3, "until": None}, 0, "loosen"),
     ({"rate": 95, "turned": 0, "flats": 3, "until": None}, 0, "enough"),
+    ({"rate": None, "turned": 0, "flats": 0, "until": None, "smoked": True}, 0, "stop"),
 ]
 
 
@@ -143,6 +144,10 @@ def test_too_little_is_loosened_and_smoke_stops_everything(phone: Page, site: Si
     expect(packing.locator("[data-advice]")).to_contain_text("Stop the pump under the site's")
     until(lambda: any(e.point == "gland-smoke" for e in since(site)))
     assert site.watch.severities()[PACKED] == "stop"
+    phone.reload()
+    expect(packing.locator("[data-advice]")).to_contain_text("Stop the pump under the site's")
+    packing.get_by_role("button", name="Leave it and start over").click()
+    expect(packing.locator("[data-advice]")).to_contain_text("Count the drops first")
 
 
 def test_a_needle_is_watched_for_half_a_minute(phone: Page, site: Site) -> None:

@@ -8,6 +8,7 @@ import { fact, keepFact } from "./store.js";
 // What is to be done next. `state`: { rate, way, turned, flats, until } of one visit; `band`: low,
 // high [drops/min]; `now` [ms]. Pure, so that it can be tried by itself.
 export function nextStep(state, band, now) {
+  if (state.smoked) return { do: "stop" };
   if (state.rate === null) return { do: "count" };
   if (state.until && now < state.until) return { do: "wait", until: state.until };
   if (state.until) return { do: "recount" };
@@ -28,9 +29,11 @@ export function counted(state, rate) {
   return { ...state, rate, turned: 0, until: null };
 }
 
-export const FRESH = { rate: null, turned: 0, flats: 0, until: null };
+export const FRESH = { rate: null, turned: 0, flats: 0, until: null, smoked: false };
 
 const ADVICE = {
+  stop: () =>
+    "Stop the pump under the site's procedure and let it cool; no cold water on a hot gland. Afterwards it is started with more leak-off. It is written down.",
   count: () => "Count the drops first.",
   wait: () => "Wait: the heat comes later than the drops. Stay near, and stop the pump if it smokes.",
   recount: () => "The wait is over. Count again before any other flat.",
@@ -97,7 +100,7 @@ export function beginPacking() {
       at("nut-list").replaceChildren(...(turning ? nutsFor(step) : []));
     }
     at("recount").hidden = step.do !== "recount";
-    at("stop-here").hidden = state.rate === null;
+    at("stop-here").hidden = state.rate === null && !state.smoked;
     at("clock").hidden = step.do !== "wait";
     if (step.do === "wait") {
       const left = Math.max(0, Math.ceil((step.until - Date.now()) / 1000));
@@ -113,8 +116,7 @@ export function beginPacking() {
   at("stop-here").addEventListener("click", () => become(FRESH));
   at("smokes").addEventListener("click", async () => {
     for (const finding of ["gland-smoke", "gland-hot"]) await keep("observation", { tag, finding, present: true }, { tag, finding });
-    await become(FRESH);
-    at("advice").textContent = "Stop the pump under the site's procedure and let it cool; no cold water on a hot gland. Afterwards it is started with more leak-off. It is written down.";
+    await become({ ...FRESH, smoked: true });
     send();
   });
   fact(name).then((kept) => {
