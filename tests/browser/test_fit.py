@@ -3,11 +3,11 @@
 import time
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.web.seeded import TROUBLED
 
-from .conftest import Site
+from .conftest import PHONE, Site
 
 pytestmark = pytest.mark.browser
 
@@ -72,15 +72,18 @@ def test_the_light_is_chosen_and_kept(phone: Page) -> None:
     assert phone.evaluate(ground) == "rgb(255, 255, 255)"
 
 
-def test_a_round_is_light_enough_for_a_bad_line(phone: Page, site: Site) -> None:
+def test_a_round_is_light_enough_for_a_bad_line(browser: Browser, site: Site) -> None:
     """All that a round of three pumps sends, app and pages, as it goes over the line."""
     site.app.weights.clear()
+    context = browser.new_context(viewport=PHONE, base_url=site.url)
+    phone = context.new_page()
     phone.goto("/")
     phone.get_by_role("button", name="Walk it").click()
     expect(phone.locator("#line")).to_contain_text("This round is on this phone")
     sent = {p: n for p, n in site.app.weights.items() if p != "/take-along/book"}
     assert any(path.startswith("/take-along/") for path in sent)
     assert sum(sent.values()) < 250_000
+    context.close()
 
 
 def test_the_first_page_of_a_round_is_usable_on_a_slow_line(phone: Page) -> None:

@@ -57,7 +57,11 @@ async function compareByPage() {
 
 async function takeAlong() {
   if (!("serviceWorker" in navigator)) return;
-  await navigator.serviceWorker.register("/worker.js");
+  try {
+    await navigator.serviceWorker.register("/worker.js");
+  } catch {
+    return; // not allowed here: the pages work like any pages
+  }
   const { active } = await navigator.serviceWorker.ready;
   const round = document.querySelector("[data-round]")?.dataset.round;
   if ("kept" in page.dataset) {
