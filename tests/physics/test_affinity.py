@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from . import real_curves
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -10,6 +9,8 @@ from gaugewalk.errors import ArgumentError, OutOfRangeError
 from gaugewalk.physics.affinity import flow_at_speed, head_at_speed, power_at_speed, trimmed
 from gaugewalk.physics.curve import PumpCurve, efficiency_at
 from gaugewalk.physics.power import hydraulic_power
+
+from . import real_curves
 
 speeds = st.floats(5.0, 100.0)
 LAWS = (flow_at_speed, head_at_speed, power_at_speed)

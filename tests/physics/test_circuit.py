@@ -5,7 +5,6 @@ from dataclasses import replace
 import ht
 import numpy as np
 import pytest
-from .circuits import AIR, COLD, DUTY, lone, oiled, packed
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -15,6 +14,8 @@ from gaugewalk.physics.circuit import at_rest, operate, solve
 from gaugewalk.physics.circuit_effects import EXTENT, NEUTRAL, settings
 from gaugewalk.physics.circuit_flow import gas_share_held, npsh_share
 from gaugewalk.physics.circuit_parts import Circuit, Condition, LiquidTable
+
+from .circuits import AIR, COLD, DUTY, lone, oiled, packed
 
 PACKED, OILED = packed(), oiled()
 SPREAD = np.linspace(0.0, 1.0, 21)

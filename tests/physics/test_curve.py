@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from . import real_curves
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -17,6 +16,8 @@ from gaugewalk.physics.curve import (
     power_at,
     power_from_efficiency,
 )
+
+from . import real_curves
 
 ROWS = {"speed": 49.0, "flow": [0.0, 0.01, 0.02], "head": [40.0, 36.0, 25.0]}
 PLAIN = PumpCurve(**ROWS, power=[2e3, 5e3, 7e3], npshr=[1.5, 2.0, 4.0])

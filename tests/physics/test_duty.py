@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from . import real_curves
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
@@ -18,6 +17,8 @@ from gaugewalk.physics.duty import (
     resistance_through,
     system_head,
 )
+
+from . import real_curves
 
 measured = pytest.mark.parametrize("curve", real_curves.CURVES.values(), ids=real_curves.NAMES)
 STEEP = PumpCurve(

@@ -2,13 +2,14 @@
 
 import numpy as np
 import pytest
-from . import real_curves
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
 from gaugewalk.errors import ArgumentError
 from gaugewalk.physics.monotone import monotone_through
+
+from . import real_curves
 
 rows = st.lists(st.tuples(st.floats(0.01, 10.0), st.floats(-10.0, 10.0)), min_size=2, max_size=12)
 

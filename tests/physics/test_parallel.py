@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from . import real_curves
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
@@ -11,6 +10,8 @@ from gaugewalk.errors import ArgumentError
 from gaugewalk.physics.curve import PumpCurve, head_at
 from gaugewalk.physics.duty import intersect, system_head
 from gaugewalk.physics.parallel import flow_against, parallel_duty, pushed_back, series_duty
+
+from . import real_curves
 
 STRONG = PumpCurve(speed=49.0, flow=[0.0, 0.01, 0.02], head=[40.0, 36.0, 25.0])
 WEAK = STRONG.at_speed(46.0)

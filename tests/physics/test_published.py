@@ -2,8 +2,9 @@
 
 from typing import Any
 
-from . import published_rows as published
 import pytest
+
+from . import published_rows as published
 
 LIQUIDS, HYDRAULICS = published.rows("liquids.toml"), published.rows("hydraulics.toml")
 

@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from . import real_curves
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
@@ -18,6 +17,8 @@ from gaugewalk.physics.thermal import (
     temperature_rise_from_power,
     time_to_temperature,
 )
+
+from . import real_curves
 
 WATER = {"density": 998.2, "specific_heat": 4184.0}
 

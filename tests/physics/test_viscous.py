@@ -2,13 +2,14 @@
 
 import numpy as np
 import pytest
-from . import real_curves
 from hypothesis import given
 from hypothesis import strategies as st
 
 from gaugewalk.errors import ArgumentError, OutOfRangeError
 from gaugewalk.physics.curve import PumpCurve, best_efficiency_flow, efficiency_at, head_at
 from gaugewalk.physics.viscous import viscous_curve, viscous_factors, viscous_parameter
+
+from . import real_curves
 
 GPM, FOOT = 231 * 0.0254**3 / 60, 0.3048
 
