@@ -119,6 +119,7 @@ def test_the_packing_loop_from_too_much_to_its_band(phone: Page, site: Site) -> 
     count(phone, 11, 700)
     phone.get_by_role("button", name="Write it").first.click()
     expect(packing.locator("[data-advice]")).to_contain_text("Wait")  # a count does not end it
+    until(lambda: sum(e.point == "leak_off" for e in since(site)) == 2)
     phone.reload()
     expect(packing.locator("[data-advice]")).to_contain_text("Wait")  # nor does a reload
     phone.clock.fast_forward("15:01")

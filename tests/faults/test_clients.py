@@ -104,6 +104,8 @@ def test_too_much_by_its_own_word_is_refused_before_it_is_sent(two: Two) -> None
         b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03",  # a browser that expects https
         b"GET / HTTP/9.9\r\n\r\n",
         b"\x00" * 100,
+        b"GET /static/../app.py HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n",
+        b"GET /static/%2e%2e%2f%2e%2e%2f%2e%2e%2fetc/passwd HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n",
         b"GET /" + b"a" * 200_000 + b" HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n",
         HEAD + b"Content-Length: -5\r\n\r\n{}",
         HEAD + b"Content-Length: \xb2\r\n\r\n{}",
