@@ -50,8 +50,8 @@ def _sqlite(url: sa.URL) -> sa.Engine:
         raise ArgumentError("A journal needs a file: one in memory would not outlive the watch.")
     engine = sa.create_engine(
         url,
-        pool_size=8,
-        max_overflow=56,
+        pool_size=40,  # as many as there are threads: to open one costs more than a question
+        max_overflow=24,
         connect_args={"timeout": BUSY_SECONDS, "isolation_level": None, "check_same_thread": False},
     )
     sa.event.listen(engine, "connect", _prepare_sqlite)

@@ -101,7 +101,7 @@ def create_app(
     app.state.entrance = way_in
     people = way_in.people
     app.state.recognizer = people and Recognizer(people=people, cookie=way_in.cookie)
-    app.add_middleware(GZipMiddleware, minimum_size=1000)
+    app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=4)
     app.add_middleware(Guard, entrance=way_in)
     app.state.counts = Counts()
     app.add_middleware(Meter, counts=app.state.counts)

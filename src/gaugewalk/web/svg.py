@@ -1,5 +1,6 @@
 """Small pieces of SVG as text: lines, boxes, circles, words. No style here; `look.css` has it."""
 
+from functools import lru_cache
 from html import escape
 
 from markupsafe import Markup
@@ -22,9 +23,18 @@ def attributes(**given: object) -> str:
     for name, value in given.items():
         if value is None or value == "":
             continue
-        text = number(value) if isinstance(value, int | float) else escape(str(value))
-        parts.append(f' {name.rstrip("_").replace("_", "-")}="{text}"')
+        text = number(value) if isinstance(value, int | float) else _escaped(str(value))
+        parts.append(f' {_attribute(name)}="{text}"')
     return "".join(parts)
+
+
+# A page has hundreds of attributes, of a few names and styles.
+_escaped = lru_cache(2000)(escape)
+
+
+@lru_cache(200)
+def _attribute(name: str) -> str:
+    return name.rstrip("_").replace("_", "-")
 
 
 def line(x1: float, y1: float, x2: float, y2: float, style: str = "pipe") -> str:
