@@ -13,9 +13,16 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from gaugewalk.errors import ArgumentError, FileError, GaugewalkError, Problem, nearest_word
+from gaugewalk.errors import (
+    ArgumentError,
+    FileError,
+    GaugewalkError,
+    Problem,
+    UnitError,
+    nearest_word,
+)
 from gaugewalk.judge.screen_result import PointColumn, Row
-from gaugewalk.plant.points import point_kind
+from gaugewalk.plant.points import all_points, point_kind
 from gaugewalk.units import parse
 
 _SEPARATORS = ";\t|,"
@@ -55,9 +62,7 @@ def read_points(specs: Sequence[str]) -> list[PointColumn]:
         try:
             name = parse(f"1 {unit.strip()}", point_kind(point.strip()).kinds).unit
         except GaugewalkError as error:
-            problems.append(
-                Problem(where=f"--point {spec!r}", given=unit, expected=str(error).rstrip("."))
-            )
+            problems.append(_problem(spec, point.strip(), unit, error))
             continue
         points.append(PointColumn(column=column.strip(), point=point.strip(), unit=name))
     named = [entry.point for entry in points]
@@ -68,6 +73,14 @@ def read_points(specs: Sequence[str]) -> list[PointColumn]:
     if problems:
         raise FileError("The points cannot be read:", problems)
     return points
+
+
+def _problem(spec: str, point: str, unit: str, error: GaugewalkError) -> Problem:
+    where = f"--point {spec!r}"
+    if isinstance(error, UnitError):
+        return Problem(where=where, given=unit, expected=error.expected.removesuffix("."))
+    near = nearest_word(point, all_points())
+    return Problem(where=where, given=point, expected="an observation point", nearest=near)
 
 
 def read_record(path: Path, time_column: str, points: Sequence[PointColumn]) -> Record:
