@@ -1,6 +1,7 @@
 """Where on its curve a pump runs: from its head, its power, or the system it pumps into."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -322,7 +323,7 @@ def _duty_of(
     top, bottom = line.x[np.argmax(line.y)], line.x[np.argmin(line.y)]
     nearest = np.where(target > line.y.max(), top, bottom)
     flow = np.where(np.isnan(flow) & ~none, nearest, flow)
-    fields = {
+    fields: dict[str, Any] = {
         "flow": flow,
         "flow_low": flow_low,
         "flow_high": flow_high,
