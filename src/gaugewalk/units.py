@@ -320,7 +320,8 @@ def _default(text: str, wanted: tuple[str, ...], default_unit: str | None) -> Un
         return table()["1"]
     expected = f"{_words(wanted)}, such as {_example(wanted, None)!r}"
     raise UnitError(
-        f"{_shown(text)}: a number without its unit; expected {expected}.", expected=expected
+        f"{_shown(text)}: a number without its unit; expected {expected}.",
+        expected=f"{expected}, with its unit",
     )
 
 

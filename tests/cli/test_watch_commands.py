@@ -9,6 +9,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from gaugewalk.cli.main import app
+from gaugewalk.cli.main import run as main
 from gaugewalk.errors import GaugewalkError
 from gaugewalk.journal.store import Journal
 
@@ -139,3 +140,19 @@ def test_rebuild_verifies_first_and_refuses_an_altered_journal(folder: Path) -> 
 
 def test_ahead_with_nothing_to_say_says_so(folder: Path) -> None:
     assert "Nothing moves" in run(folder, "ahead").output
+
+
+def test_what_nobody_foresaw_is_told_without_a_traceback(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("gaugewalk.cli.verify.verify", lambda *_, **__: 1 / 0)
+    monkeypatch.setattr("tempfile.tempdir", str(folder))
+    monkeypatch.setattr("sys.argv", ["gaugewalk", "verify", "--plant", str(folder / "plant.toml")])
+    with pytest.raises(SystemExit) as ended:
+        main()
+    told = capsys.readouterr().err
+    assert ended.value.code == 70
+    assert "a fault of this program (ZeroDivisionError: division by zero)" in told
+    assert "Traceback" not in told
+    [kept] = folder.glob("gaugewalk-*.txt")
+    assert "Traceback" in kept.read_text("utf-8")

@@ -115,9 +115,25 @@ def test_all_faults_at_once() -> None:
     assert len(found) == 3
 
 
-def test_text_that_is_no_json() -> None:
-    with pytest.raises(CaseError, match="not JSON"):
-        read_case_text("{")
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("{\n", "line 2, column 1: given the end; expected one case as JSON"),
+        ("", "line 1, column 1: given the end"),
+        ('{"pump": {},}', "line 1, column 13: given '}'"),
+        ("null", "given None; expected a table"),
+        ("[" * 100_000, "cannot be read"),
+        ('{"pump": ' + "9" * 5000 + "}", "cannot be read"),
+    ],
+    ids=["cut", "empty", "comma", "null", "deep", "long"],
+)
+def test_text_that_is_no_case(text: str, words: str) -> None:
+    with pytest.raises(CaseError) as told:
+        read_case_text(text)
+    assert words in str(told.value)
+
+
+def test_text_that_is_a_case() -> None:
     assert read_case_text(json.dumps(DESIGN)).facts["driver"] == "electric motor"
 
 

@@ -481,6 +481,25 @@ def run() -> None:
         sys.exit(1)
     except KeyboardInterrupt:
         sys.exit(130)
+    except Exception as error:
+        typer.echo(f"gaugewalk: {_our_fault(error)}", err=True)
+        sys.exit(70)
+
+
+def _our_fault(error: Exception) -> str:
+    """Say what nobody foresaw; its traceback goes to a file, for whoever mends it."""
+    import tempfile
+    import traceback
+
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="gaugewalk-", suffix=".txt", delete=False, encoding="utf-8"
+    ) as file:
+        traceback.print_exception(error, file=file)
+    told = " ".join(str(error).split())[:200]
+    return (
+        f"a fault of this program ({type(error).__name__}: {told}). What was acknowledged before "
+        f"is kept. Where it went wrong stands in {file.name}; send that to who looks after it."
+    )
 
 
 if __name__ == "__main__":

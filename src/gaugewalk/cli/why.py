@@ -11,7 +11,7 @@ from gaugewalk.diagnose.case_file import read_case_text
 from gaugewalk.diagnose.diagnosis import Diagnosis, diagnose
 from gaugewalk.diagnose.explain import odds_in_words
 from gaugewalk.diagnose.knowledge import load_knowledge
-from gaugewalk.errors import ArgumentError, NotFoundError
+from gaugewalk.errors import ArgumentError, FileError, NotFoundError
 from gaugewalk.watch.telling import percent
 
 
@@ -43,8 +43,10 @@ def _text(case: str) -> str:
         return sys.stdin.read()
     try:
         return Path(case).read_text("utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise NotFoundError(f"the case {case!r} could not be read: {error}") from error
+    except OSError as error:
+        raise NotFoundError(f"the case {case!r} could not be read: {error.strerror}.") from error
+    except UnicodeDecodeError as error:
+        raise FileError(f"the case {case!r} is not UTF-8 text. Save it as UTF-8.", []) from error
 
 
 def _of_pump(tag: str, plant: Path, journal: str | None) -> Diagnosis:

@@ -77,7 +77,7 @@ class _Reader:
             if isinstance(value, str):
                 return parse(value, kinds, barometric=self.barometric)
         except GaugewalkError as error:
-            self.fault(where, value, str(error))
+            self.fault(where, value, getattr(error, "expected", str(error)).removesuffix("."))
             return None
         self.fault(where, value, 'a text with its unit, or {"low": ..., "high": ...}')
         return None
@@ -117,7 +117,7 @@ def read_case(data: object, knowledge: Knowledge | None = None) -> Case:
     """
     reader = _Reader(knowledge or load_knowledge())
     top = reader.table("case", data)
-    if not isinstance(data, Mapping):
+    if data is None:
         reader.fault("case", data, "a table of keys and values")
     reader.known("", top, _TOP)
     pump = reader.table("pump", top.get("pump"))
@@ -153,8 +153,17 @@ def read_case_text(text: str, knowledge: Knowledge | None = None) -> Case:
     try:
         data = json.loads(text)
     except json.JSONDecodeError as error:
-        problem = Problem(where="case", given=str(error), expected="one case as JSON")
+        place = f"line {error.lineno}, column {error.colno}"
+        given = repr(text[error.pos :].strip()[:60]) if text[error.pos :].strip() else "the end"
+        problem = Problem(
+            where=f"case, {place}", given=given, expected=f"one case as JSON: {error.msg}"
+        )
         raise CaseError("the case is not JSON", [problem]) from error
+    except (ValueError, RecursionError) as error:  # a number of 5,000 digits; 10,000 brackets
+        problem = Problem(
+            where="case", given=repr(text[:60]), expected="one case, as short as a person writes it"
+        )
+        raise CaseError("the case cannot be read", [problem]) from error
     return read_case(data, knowledge)
 
 
