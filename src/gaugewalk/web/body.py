@@ -35,7 +35,7 @@ class Bounded:
         self, receive: Receive, *, largest: int = LARGEST_BODY, longest: float = LONGEST
     ) -> None:
         self._receive = receive
-        self._left = largest
+        self._left = self._largest = largest
         self._longest = longest
         self._until: float | None = None
         self._ended = False
@@ -52,6 +52,16 @@ class Bounded:
             return await self._receive()
         if self._until is None:
             self._until = asyncio.get_running_loop().time() + self._longest
+        message = await self._piece()
+        if self._left < 0:
+            # Whoever is still sending when the line is closed never reads why. So it is let out to
+            # its end, kept nowhere, and within bounds: as much again.
+            while not self._ended and self._left > -self._largest:
+                await self._piece()
+            raise HTTPException(413, "Too much at once; nothing was written.")
+        return message
+
+    async def _piece(self) -> Message:
         try:
             async with asyncio.timeout_at(self._until):
                 message = await self._receive()
@@ -60,7 +70,5 @@ class Bounded:
                 408, "This did not come to its end in time; nothing was written."
             ) from error
         self._left -= len(message.get("body", b""))
-        if self._left < 0:
-            raise HTTPException(413, "Too much at once; nothing was written.")
         self._ended = not message.get("more_body", False)
         return message
