@@ -13,6 +13,15 @@ from gaugewalk.units import STANDARD_PRESSURE, Quantity
 # Names of liquids as thin and as heavy as water at any temperature a pump sees, and of others.
 WATERY = ("water", "condensate", "sewage", "coolant", "boric")
 NOT_WATERY = ("glycol", "oil", "sludge", "slurry")
+# Names of liquids that bring solids with them.
+DIRTY = (
+    *("river", "sea water", "seawater", "raw ", "lake", "pond", "storm", "service water", "drain"),
+    *("sewage", "waste", "sludge", "slurry", "pulp", "ash", "sand", "mud", "dirty", "effluent"),
+)
+# Names of liquids that are pumped near their boiling point.
+HOT = ("condensate", "boiler", "feedwater", "hot water", "reflux", "propane", "butane", "ammonia")
+COLD_NAMES = ("river", "sea water", "seawater", "lake", "pond", "sewage", "chilled", "well water")
+WARM, COOL = 350.0, 320.0  # [K]: water warmer than the first may boil at an inlet, cooler hardly
 _NOTHING: Mapping[str, Quantity] = MappingProxyType({})
 
 
@@ -134,13 +143,33 @@ def facts_of(case: Case) -> Mapping[str, object]:
 
     Examples
     --------
-    >>> facts_of(Case(liquid=CaseLiquid(name="river water")))["watery"]
-    True
+    >>> sorted(facts_of(Case(liquid=CaseLiquid(name="river water"))).items())
+    [('dirty', True), ('near_boiling', False), ('watery', True)]
     """
     name = case.liquid.name.casefold()
-    if any(word in name for word in WATERY) and not any(word in name for word in NOT_WATERY):
-        return {**case.facts, "watery": True}
-    return case.facts
+    facts = dict(case.facts)
+    watery = _any_of(WATERY, name) and not _any_of(NOT_WATERY, name)
+    if watery:
+        facts["watery"] = True
+    if _any_of(DIRTY, name):
+        facts["dirty"] = True
+    near = _near_boiling(name, case.liquid.temperature if watery else None)
+    if near is not None:
+        facts["near_boiling"] = near
+    return facts
+
+
+def _any_of(words: tuple[str, ...], name: str) -> bool:
+    return any(word in name for word in words)
+
+
+def _near_boiling(name: str, temperature: float | None) -> bool | None:
+    """Return whether the liquid is pumped near its boiling point; none where nothing tells."""
+    if temperature is not None and not COOL < temperature < WARM:
+        return temperature >= WARM
+    if _any_of(HOT, name):
+        return True
+    return False if _any_of(COLD_NAMES, name) else None
 
 
 def _facts_of(pump: Pump) -> dict[str, object]:

@@ -86,6 +86,12 @@ def _get(known: Mapping[str, _Known], id: str, what: str) -> _Known:
 
 
 def _share(cause: Cause, facts: Mapping[str, object]) -> float:
+    """Return the factor on the odds of a cause for a pump of which these facts are known."""
+    dirt = cause.in_dirt if facts.get("dirty") else 1.0
+    return dirt * _applies(cause, facts)
+
+
+def _applies(cause: Cause, facts: Mapping[str, object]) -> float:
     known = [facts[key] in allowed for key, allowed in cause.applies.items() if key in facts]
     if not all(known):
         return cause.otherwise

@@ -34,7 +34,9 @@ FACTS: Mapping[str, tuple[object, ...]] = MappingProxyType(
 )
 
 # Facts that follow from others (see `case.facts_of`): `applies` may name them, a case does not.
-DERIVED: Mapping[str, tuple[object, ...]] = MappingProxyType({"watery": (True, False)})
+DERIVED: Mapping[str, tuple[object, ...]] = MappingProxyType(
+    {"watery": (True, False), "near_boiling": (True, False), "dirty": (True, False)}
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,6 +175,9 @@ def _check_names(cause: Cause, read: ReadKnowledge) -> list[Problem]:
         for name, value in (("otherwise", cause.otherwise), ("unknown", cause.unknown))
         if not 0.0 <= value <= 1.0
     ]
+    if not 0.1 <= cause.in_dirt <= 10.0:
+        given = str(cause.in_dirt)
+        problems.append(Problem(where=f"{where}, in_dirt", given=given, expected="0.1 to 10"))
     return problems
 
 

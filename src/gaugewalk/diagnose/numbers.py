@@ -24,6 +24,12 @@ SUCTION_UNREAD = 5.0
 CASING_HOTTER, CASING_HOTTER_SPREAD = 12.0, 3.0  # [K]
 RISE_LARGE, RISE_LARGE_SPREAD = 10.0, 1.5  # of the cooling water [K]
 RISE_SMALL, RISE_SMALL_SPREAD = 2.6, 0.5  # [K]
+# How much further a bearing of the driver must be from its usual than one of the pump [K], and how
+# much more it must shake.
+END_HOTTER, END_HOTTER_SPREAD = 8.0, 2.5
+END_SHAKES, END_SHAKES_SPREAD = 1.3, 0.12
+SHAKES_AT_ALL = 2.5e-3  # [m/s] below which it does not matter who shakes more
+OTHER_END_UNREAD = 0.8  # trust where only the driver's end was read: the other may be as bad
 _BAR = 1e5
 
 
@@ -240,6 +246,46 @@ def _cooling(case: Case, pump: WorkedPump) -> WorkedOut:
     )
 
 
+def _ends(case: Case, pump: WorkedPump) -> WorkedOut:
+    """Tell from the readings whether it is the driver's end that is hot, or that shakes more."""
+    pieces = []
+    driver, own = (_rise(case, start + "bearing_temperature") for start in ("driver_", ""))
+    if driver is not None:
+        hotter = driver - (own or 0.0)
+        chance = logistic((hotter - END_HOTTER) / END_HOTTER_SPREAD)
+        chance *= OTHER_END_UNREAD if own is None else 1.0
+        text = f"driver bearing {driver:+.0f} K from usual, "
+        text += "pump bearings not read" if own is None else f"pump bearing {own:+.0f} K"
+        if own is not None or chance >= 0.5:
+            pieces.append(soft("driver-bearing-hot", chance, text, "worked out", detail=text))
+    driver, own = (_most(case, start + "vibration") for start in ("driver_", ""))
+    if driver is not None and own is not None and max(driver, own) >= SHAKES_AT_ALL:
+        more = driver / max(own, 1e-4)
+        chance = logistic((more - END_SHAKES) / END_SHAKES_SPREAD)
+        text = f"driver shakes {more:.1f} times as much as the pump"
+        pieces.append(soft("vibration-at-driver", chance, text, "worked out", detail=text))
+    return WorkedOut(pieces=tuple(pieces))
+
+
+def _rise(case: Case, start: str) -> float | None:
+    """Return the largest rise over usual of the readings whose point starts so."""
+    rises = [
+        reading.value - case.normal[point].value
+        for point, reading in case.readings.items()
+        if point.startswith(start) and point in case.normal
+    ]
+    return max(rises, default=None)
+
+
+def _most(case: Case, start: str) -> float | None:
+    values = [
+        reading.value
+        for point, reading in case.readings.items()
+        if point.startswith(start) and reading.kind == "velocity"
+    ]
+    return max(values, default=None)
+
+
 def _boiling(case: Case, pump: WorkedPump) -> WorkedOut:
     suction = case.readings.get("suction_pressure")
     if suction is None or pump.liquid is None or pump.temperature is None:
@@ -273,4 +319,5 @@ _PARTS: tuple[Callable[[Case, WorkedPump], WorkedOut], ...] = (
     _head,
     _casing,
     _cooling,
+    _ends,
 )

@@ -43,6 +43,7 @@ class Cause:
     applies: Mapping[str, tuple[object, ...]] = field(default_factory=dict)
     otherwise: float = 0.0  # share of the prior left where `applies` does not hold
     unknown: float = 1.0  # share of the prior left where it is not known whether it holds
+    in_dirt: float = 1.0  # factor on the odds where the liquid brings solids
     links: tuple[Link, ...] = ()
     actions: tuple[Action, ...] = ()
     leads_to: tuple[str, ...] = ()
