@@ -76,7 +76,8 @@ def _rows(desk: Desk, path: Path, problems: list[Problem]) -> Iterator[_Row]:
     try:
         text = path.read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
-        problem = Problem(where=str(path), given=str(error), expected="a readable CSV file")
+        given = getattr(error, "strerror", None) or "no UTF-8 text"
+        problem = Problem(where=str(path), given=given, expected="a CSV file in UTF-8")
         raise FileError(f"{path.name} cannot be read", [problem]) from error
     lines = text.splitlines()
     reader = csv.DictReader(lines, delimiter=_delimiter(lines[0] if lines else ""))
