@@ -4,7 +4,8 @@ Every message says what was given, what was expected and what to do. Each class 
 a builtin, so that a caller who knows only Python can still catch it.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -114,3 +115,29 @@ class SignInError(GaugewalkError, PermissionError):
 
 class NotAllowedError(GaugewalkError, PermissionError):
     """Who has signed in may not do this: the message says which roles may."""
+
+
+@contextmanager
+def extra(name: str, what: str, instead: str = "") -> Iterator[None]:
+    """Stand around the import of a library that only some installations have.
+
+    Raises
+    ------
+    ArgumentError
+        It is not installed; says by which extra it comes, and what can be done without it.
+
+    Examples
+    --------
+    >>> with extra("pdf", "PDF", "take plain text"):
+    ...     import a_typesetter_that_is_not_here
+    Traceback (most recent call last):
+    gaugewalk.errors.ArgumentError: PDF needs the extra 'pdf': install gaugewalk[pdf], or take
+        plain text.
+    """
+    try:
+        yield
+    except ImportError as error:
+        without = f", or {instead}" if instead else ""
+        raise ArgumentError(
+            f"{what} needs the extra {name!r}: install gaugewalk[{name}]{without}."
+        ) from error

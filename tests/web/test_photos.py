@@ -2,6 +2,7 @@
 
 import hashlib
 import io
+import sys
 from pathlib import Path
 from uuid import UUID
 
@@ -129,3 +130,11 @@ def test_too_much_at_the_wrong_pump_or_without_a_folder(
     assert (
         client.post("/api/v1/photos", params={"tag": "W21A"}, content=picture()).status_code == 404
     )
+
+
+def test_without_the_library_for_pictures_it_says_what_to_install(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setitem(sys.modules, "PIL", None)
+    with pytest.raises(ArgumentError, match=r"install gaugewalk\[phone\]"):
+        stripped(b"\xff\xd8\xff")

@@ -1,6 +1,7 @@
 """Paper: the sheet of a round, the tags, and a filled sheet typed in with the times on it."""
 
 import re
+import sys
 from datetime import UTC, datetime
 from xml.etree import ElementTree
 
@@ -35,6 +36,15 @@ def test_the_sheet_has_every_point_with_what_is_expected_and_a_box(
     assert text.count('<td class="box">') == 2 * sum(len(p.points) for p in watch.plant.pumps)
     assert "rattles steadily" in text
     assert client.get("/round-sheet/no such round").status_code == 404
+
+
+def test_without_the_library_for_codes_it_says_what_to_install(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "segno", None)
+    answer = client.get("/tags")
+    assert answer.status_code == 422
+    assert "install gaugewalk[phone]" in answer.text
 
 
 def test_a_tag_opens_its_pump(client: TestClient) -> None:

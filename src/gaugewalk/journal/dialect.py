@@ -7,7 +7,7 @@ from typing import Any
 import sqlalchemy as sa
 from sqlalchemy.dialects.postgresql import ARRAY, JSONB
 
-from gaugewalk.errors import ArgumentError, StorageError
+from gaugewalk.errors import ArgumentError, StorageError, extra
 from gaugewalk.journal.failing import storage_error
 
 # A new connection is prepared before SQLAlchemy can wrap what its driver says.
@@ -92,12 +92,8 @@ def _begin_sqlite(connection: sa.Connection) -> None:
 
 
 def _postgresql(url: sa.URL) -> sa.Engine:
-    try:
+    with extra("postgres", "A journal in PostgreSQL"):
         import psycopg  # noqa: F401  # asked here so that its absence is told in our words
-    except ImportError as error:
-        raise ArgumentError(
-            "A journal in PostgreSQL needs psycopg: pip install 'gaugewalk[postgres]'."
-        ) from error
     if not url.database:
         raise ArgumentError(f"journal: the URL names no database; {_EXPECTED}.")
     engine = sa.create_engine(

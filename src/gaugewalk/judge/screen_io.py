@@ -14,11 +14,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from gaugewalk.errors import (
-    ArgumentError,
     FileError,
     GaugewalkError,
     Problem,
     UnitError,
+    extra,
     nearest_word,
 )
 from gaugewalk.judge.screen_result import PointColumn, Row
@@ -202,12 +202,8 @@ def _csv(path: Path) -> tuple[list[str], Iterable[Sequence[object]], bool]:
 
 
 def _parquet(path: Path) -> tuple[list[str], Iterable[Sequence[object]], bool]:
-    try:
-        import duckdb  # an extra; only Parquet needs it
-    except ImportError as error:
-        raise ArgumentError(
-            "Parquet needs the extra 'fleet': pip install 'gaugewalk[fleet]', or give a CSV file."
-        ) from error
+    with extra("fleet", "Parquet", "give a CSV file"):
+        import duckdb
     try:
         table = duckdb.connect().execute("SELECT * FROM read_parquet(?)", [str(path)])
         header = [column[0] for column in table.description or ()]

@@ -4,7 +4,7 @@ import threading
 from functools import cache
 from typing import TYPE_CHECKING
 
-from gaugewalk.errors import ArgumentError
+from gaugewalk.errors import ArgumentError, extra
 from gaugewalk.people.member import folded
 
 if TYPE_CHECKING:
@@ -62,12 +62,8 @@ def outdated(kept: str) -> bool:
 
 @cache
 def _hasher() -> "PasswordHasher":
-    try:
+    with extra("people", "A password"):
         from argon2 import PasswordHasher
-    except ImportError as error:
-        raise ArgumentError(
-            'Passwords need the extra "people": pip install "gaugewalk[people]".'
-        ) from error
     # The defaults are RFC 9106's second recommended choice for argon2id: 64 MiB, 3 passes.
     return PasswordHasher()
 

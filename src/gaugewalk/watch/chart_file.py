@@ -3,7 +3,7 @@
 import tempfile
 from pathlib import Path
 
-from gaugewalk.errors import ArgumentError
+from gaugewalk.errors import ArgumentError, extra
 
 _DENSITY = 144.0  # pixels per inch of a PNG
 _PAGE = (
@@ -41,12 +41,8 @@ def png_of(svg: str) -> bytes:
     ArgumentError
         The typesetter is not installed.
     """
-    try:
+    with extra("pdf", "PNG", "write to a .svg file"):
         import typst
-    except ImportError as problem:
-        raise ArgumentError(
-            "PNG needs the extra 'pdf': install gaugewalk[pdf], or write to a .svg file."
-        ) from problem
     with tempfile.TemporaryDirectory() as folder:
         (Path(folder) / "chart.svg").write_text(svg, "utf-8")
         page = Path(folder) / "chart.typ"

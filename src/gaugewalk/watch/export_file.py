@@ -12,7 +12,7 @@ from types import MappingProxyType
 from typing import IO, Any
 from zoneinfo import ZoneInfo
 
-from gaugewalk.errors import ArgumentError
+from gaugewalk.errors import ArgumentError, extra
 from gaugewalk.watch.export import Cell, Kind, Row, Table
 from gaugewalk.watch.wall import exact
 
@@ -160,12 +160,8 @@ def _json_file(made: Table, file: Path, heading: Heading) -> int:
 
 
 def _xlsx_file(made: Table, file: Path, heading: Heading) -> int:
-    try:
+    with extra("sheets", "XLSX", "write .csv"):
         import xlsxwriter
-    except ImportError as problem:
-        raise ArgumentError(
-            "XLSX needs the extra 'sheets': install gaugewalk[sheets], or write .csv."
-        ) from problem
     options = {
         "constant_memory": True,
         "strings_to_formulas": False,
@@ -258,12 +254,8 @@ _TYPES: Mapping[Kind, str] = MappingProxyType(
 
 
 def _parquet_file(made: Table, file: Path, heading: Heading) -> int:
-    try:
+    with extra("fleet", "Parquet", "write .csv"):
         import duckdb
-    except ImportError as problem:
-        raise ArgumentError(
-            "Parquet needs the extra 'fleet': install gaugewalk[fleet], or write .csv."
-        ) from problem
     names = [name for name, _ in made.columns]
     with tempfile.TemporaryDirectory() as folder:
         lines, count = Path(folder) / "rows.ndjson", 0

@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from gaugewalk.errors import ArgumentError
+from gaugewalk.errors import ArgumentError, extra
 
 TEMPLATES = Path(__file__).with_name("typeset")
 PAPERS = ("a4", "us-letter")
@@ -40,12 +40,8 @@ def make_pdf(template: str, data: Mapping[str, Any], *, now: datetime, paper: st
     """
     if paper not in PAPERS:
         raise ArgumentError(f"paper = {paper[:20]!r}; expected one of {', '.join(PAPERS)}.")
-    try:
+    with extra("pdf", "PDF", "take plain text, HTML or JSON"):
         import typst
-    except ImportError as problem:
-        raise ArgumentError(
-            "PDF needs the extra 'pdf': install gaugewalk[pdf], or take plain text, HTML or JSON."
-        ) from problem
     given = json.dumps({"paper": paper, "footer": FOOTER, **data}, ensure_ascii=False)
     made = typst.compile(
         TEMPLATES / f"{template}.typ",

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from gaugewalk.errors import ArgumentError, NotFoundError, StorageError
+from gaugewalk.errors import ArgumentError, NotFoundError, StorageError, extra
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -74,8 +74,8 @@ def stripped(data: bytes) -> bytes:
     ArgumentError
         It is no picture of a kind we read, or too large.
     """
-    from PIL import Image, UnidentifiedImageError
-
+    with extra("phone", "A photo"):
+        from PIL import Image, UnidentifiedImageError
     if len(data) > LARGEST:
         raise ArgumentError(
             f"The photo has {len(data) / 1e6:.0f} MB; expected at most {LARGEST / 1e6:.0f} MB."

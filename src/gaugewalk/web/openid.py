@@ -13,7 +13,7 @@ from urllib.error import URLError
 from urllib.parse import urlsplit
 from urllib.request import HTTPRedirectHandler, Request, build_opener
 
-from gaugewalk.errors import ArgumentError, SignInError
+from gaugewalk.errors import ArgumentError, SignInError, extra
 
 CLAIMS = ("sub", "email")  # which of the provider's names an account is known by
 SCOPE = "openid email"
@@ -51,9 +51,9 @@ class Begun:
 
 def begin(provider: Provider, redirect: str) -> Begun:
     """Make the address at the provider where somebody signs in."""
-    from authlib.oauth2.rfc6749.parameters import prepare_grant_uri
-    from authlib.oauth2.rfc7636 import create_s256_code_challenge
-
+    with extra("people", "Sign-in by OpenID Connect"):
+        from authlib.oauth2.rfc6749.parameters import prepare_grant_uri
+        from authlib.oauth2.rfc7636 import create_s256_code_challenge
     state, nonce, verifier = (secrets.token_urlsafe(48) for _ in range(3))
     address = prepare_grant_uri(
         _described(provider)["authorization_endpoint"],

@@ -6,6 +6,7 @@ from uuid import UUID
 
 from markupsafe import Markup
 
+from gaugewalk.errors import extra
 from gaugewalk.journal.ids import new_id
 from gaugewalk.plant.pump import Pump
 from gaugewalk.units import unit_named
@@ -122,11 +123,11 @@ def plate_of(pump: Pump, address: str) -> TagPlate:
 
     Raises
     ------
-    ModuleNotFoundError
+    ArgumentError
         The library that draws the code is not installed.
     """
-    import segno
-
+    with extra("phone", "A tag with a code"):
+        import segno
     code = segno.make(address, error="m", micro=False)
     drawn = code.svg_inline(border=2, svgclass="code", lineclass="dark", omitsize=True)
     return TagPlate(
