@@ -97,8 +97,8 @@ def test_what_is_open_tells_nothing_of_the_plant_and_writes_nothing() -> None:
         "GET /healthz", "GET /about", "POST /more/look",
         "GET /sign-in", "POST /sign-in", "GET /sign-in/elsewhere", "GET /sign-in/back",
         "POST /sign-out",
-        "GET /worker.js", "GET /manifest.webmanifest", "GET /no-network", "GET /waiting", "GET /api/v1/units",
-        "GET /api/v1/clock",
+        "GET /worker.js", "GET /manifest.webmanifest", "GET /no-network", "GET /waiting",
+        "GET /api/v1/units", "GET /api/v1/clock",
     }  # fmt: skip
 
 
