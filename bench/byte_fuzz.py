@@ -1,4 +1,4 @@
-"""Bytes without end into one reader of files: `python -m tests.bad_input.byte_fuzz plant`.
+"""Bytes without end into one reader of files: `python -m bench.byte_fuzz plant`.
 
 It needs atheris, which finds its way by what was executed; it is no dependency of ours:
 `pip install atheris`. What stands after the name goes to it, as in -max_total_time=1200. Anything
@@ -25,11 +25,12 @@ with atheris.instrument_imports(include=["gaugewalk", "tomllib"]):
     from gaugewalk.plant.plant_file import load_plant
     from gaugewalk.watch.service import Watch
 
-from gaugewalk.journal.store import Journal
 from tests.watch.test_imports import ROWS
 from tests.watch.watch_day import MORNING
 
-TESTS = Path(__file__).parents[1]
+from gaugewalk.journal.store import Journal
+
+TESTS = Path(__file__).parents[1] / "tests"
 PLANT = TESTS / "watch" / "pair.toml"
 FOUND = Path(tempfile.gettempdir()) / "byte-fuzz"
 MEMORY = Path("/dev/shm")  # a disk in memory, where there is one
