@@ -6,13 +6,16 @@ but our own errors is kept in the folder `byte-fuzz` beside the system's tempora
 each place in the code, and it goes on. What it found stands in the tests of each reader.
 """
 
+import copy
+import json
 import sys
 import tempfile
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import atheris
 
@@ -37,6 +40,11 @@ MEMORY = Path("/dev/shm")  # a disk in memory, where there is one
 LONGEST = 4000  # bytes
 Reader = Callable[[Path], object]
 
+ODD: tuple[Any, ...] = (
+    True, 0, -1, 1e308, float("nan"), float("inf"), 10**400, "", "0 barg", "1e999 barg", "-5 barg",
+    "nan barg", "1 to 2 barg", "9" * 5000, [], {}, [[]], [{}], {"low": "1 A", "high": "0 A"},
+    {"low": 1, "high": []}, "water", "K", "3,1 barg", "-300 degC", "\x00", {"": ""},
+)  # fmt: skip
 RECORD = "time;a;b\n2026-03-01 06:00;3,1;31\n01.03.2026 06:01:30;3,2;\n1772345000;x;1e3\n"
 
 
@@ -67,11 +75,36 @@ def import_reader(folder: Path) -> Reader:
     return lambda file: watch.import_csv(file, who="import", now=MORNING + timedelta(days=9))
 
 
+def shaped(data: bytes, cases: list[Any]) -> bytes:
+    """Make a case whose parts are exchanged as the bytes say; bytes as they are seldom are JSON."""
+    chance = atheris.FuzzedDataProvider(data)
+    if not chance.ConsumeIntInRange(0, 7):
+        return data[1:]
+    case = copy.deepcopy(chance.PickValueInList(cases))
+    for _ in range(chance.ConsumeIntInRange(1, 4)):
+        place = chance.PickValueInList(list(_places(case)))
+        odd: Any = chance.PickValueInList([*ODD, None])
+        text = chance.ConsumeUnicodeNoSurrogates(chance.ConsumeIntInRange(0, 40))
+        place[0][place[1]] = text if odd is None else copy.deepcopy(odd)
+    return json.dumps(case).encode()
+
+
+def _places(part: Any) -> Iterator[tuple[Any, Any]]:
+    """Each place of a case that something else can be put into, as its owner and key."""
+    pairs = list(part.items() if isinstance(part, dict) else enumerate(part))
+    for key, value in pairs:
+        yield part, key
+        if isinstance(value, dict | list):
+            yield from _places(value)
+
+
 def seeds() -> dict[str, list[bytes]]:
     cases = sorted((TESTS / "cases").glob("*.json"))[:30]
     return {
         "plant": [file.read_bytes() for file in (PLANT, TESTS / "watch" / "care.toml")],
-        "case": [file.read_bytes() for file in cases],
+        "case": [
+            json.dumps(json.loads(file.read_text("utf-8"))["case"]).encode() for file in cases
+        ],
         "import": [ROWS.encode()],
         "screen": [RECORD.encode(), RECORD.replace(";", ",").encode()],
     }
@@ -111,7 +144,10 @@ def main(name: str, options: list[str]) -> None:
         }
         read, file = readers[name](), folder / "file"
 
+        cases = [json.loads(seed) for seed in given] if name == "case" else []
+
         def once(data: bytes) -> None:
+            data = shaped(data, cases) if cases else data
             file.write_bytes(data)
             try:
                 with suppress(GaugewalkError):
