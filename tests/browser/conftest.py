@@ -13,7 +13,15 @@ from typing import cast
 import pytest
 import uvicorn
 from fastapi import FastAPI
-from playwright.sync_api import Browser, Page, Playwright, ViewportSize, expect, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    ConsoleMessage,
+    Page,
+    Playwright,
+    ViewportSize,
+    expect,
+    sync_playwright,
+)
 from starlette.types import Message, Receive, Scope, Send
 
 from gaugewalk.watch.photos import Photos
@@ -27,6 +35,8 @@ PHONE: ViewportSize = {"width": 390, "height": 844}
 DESK: ViewportSize = {"width": 1280, "height": 800}
 expect.set_options(timeout=12_000)  # a loaded computer is slow, and no fault
 EXPECTED = ("the server responded with a status of 422", "registration blocked by Playwright")
+GONE = "the server responded with a status of 404"
+ABSENT = ("/nowhere", "/pump/NOPE")
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 ARGUMENTS = [
     "--headless=new",
@@ -149,17 +159,23 @@ def _page(browser: Browser, site: Site, size: ViewportSize, **more: object) -> I
     page = context.new_page()
     page.set_default_timeout(8000)
     page.clock.set_system_time(site.now())
-    page.on("console", lambda told: _note(site, told.text))
+    page.on("console", lambda told: _note(site, told))
     page.on("pageerror", lambda error: site.complaints.append(str(error)))
     yield page
     context.close()
     assert site.complaints == []  # no error in a script, nothing against the security policy
 
 
-def _note(site: Site, told: str) -> None:
-    """Note what the browser complains of; that a wrong entry was refused is as it should be."""
-    if not any(words in told for words in EXPECTED):
-        site.complaints.append(told)
+def _note(site: Site, told: ConsoleMessage) -> None:
+    """Note what the browser complains of; that a wrong entry was refused is as it should be.
+
+    So is that there is no page at an address which is asked for as a test of just that.
+    """
+    asked = str(told.location.get("url", "")).removeprefix(site.url)
+    if GONE in told.text and asked in ABSENT:
+        return
+    if not any(words in told.text for words in EXPECTED):
+        site.complaints.append(told.text)
 
 
 # What is tried without a network has its own pages; here nothing is taken along, which is quicker.
