@@ -155,7 +155,7 @@ def main(name: str, options: list[str]) -> None:
             except Exception as error:
                 kept_once(name, data, error)
 
-        first = [f"-dict={folder / 'words'}", f"-max_len={LONGEST}"]
+        first = [f"-dict={folder / 'words'}", f"-max_len={LONGEST}", f"-artifact_prefix={FOUND}/"]
         atheris.Setup([sys.argv[0], *first, *options, str(corpus)], once)
         atheris.Fuzz()
 

@@ -19,6 +19,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from uuid import UUID
 
 from tests.faults.serving import Serving, packet
 from tests.journal.cutting import FRAME, PAGE, ROWS, Cut, closed_file, cut, journal_files
@@ -146,7 +147,7 @@ def _shuffled(what: str, place: str, number: int) -> Found:
             return [one["id"] for one in answer.json()["results"] if one["taken"]]
 
         with ThreadPoolExecutor(4) as pool:
-            told = [id_ for ids in pool.map(send, range(len(batches))) for id_ in ids]
+            told = [UUID(id_) for ids in pool.map(send, range(len(batches))) for id_ in ids]
     found = aftermath(place, told)
     return after(f"packets doubled, shuffled, to two servers, {what}", len(sent), found)
 

@@ -154,6 +154,14 @@ def test_an_action_missing_from_a_cause_is_named(tmp_path: Path) -> None:
     assert "no action of kind 'cure'" in faults(tmp_path, text)
 
 
+@pytest.mark.parametrize("text", ["a = " + "[" * 9000, "a = " + "9" * 5000, "a = = 1"])
+def test_what_is_no_toml_is_told(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "own.toml"
+    path.write_text(text)
+    with pytest.raises(FileError, match=r"own\.toml: not TOML"):
+        load_knowledge(path)
+
+
 def test_a_missing_file_is_said(tmp_path: Path) -> None:
     with pytest.raises(NotFoundError, match="could not be read"):
         load_knowledge(tmp_path / "nowhere.toml")

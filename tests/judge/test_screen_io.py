@@ -34,6 +34,14 @@ def test_separator_is_found_by_itself(tmp_path, text, first):
     assert record.times[0] == 1767225600.0
 
 
+@pytest.mark.parametrize("text", ["t,F,{}\n2026-01-01 00:00,2,3\n", "t,F\n2026-01-01 00:00,{}\n"])
+def test_a_cell_without_end_is_told(tmp_path, text):
+    path = tmp_path / "a.csv"
+    path.write_text(text.format("x" * 140_000), "utf-8")
+    with pytest.raises(FileError, match=r"a\.csv cannot be read as a table: field larger than"):
+        read_record(path, "t", read_points(["F=flow:m3/h"]))
+
+
 def test_unreadable_times_are_counted(tmp_path):
     path = tmp_path / "a.csv"
     path.write_text("t,F\nyesterday,1\n2026-01-01 00:00,2\n2026-01-01 00:01\n", "utf-8")

@@ -81,6 +81,17 @@ def test_no_file_and_no_text_are_told(day: Day, tmp_path: Path) -> None:
         day.watch.import_csv(tmp_path / "b.csv", who="import", now=day.at(0))
 
 
+@pytest.mark.parametrize("head", [True, False])
+def test_a_cell_without_end_is_told_and_nothing_is_stored(
+    day: Day, tmp_path: Path, head: bool
+) -> None:
+    longest = "x" * 140_000
+    text = ROWS.replace("unit", longest) if head else ROWS.replace("31", longest)
+    with pytest.raises(FileError, match=r"a\.csv cannot be read(.|\n)*field larger than"):
+        bring(day, tmp_path / "a.csv", text)
+    assert day.watch.journal.last_seq() == 0
+
+
 def test_old_readings_open_no_trouble_but_teach_what_is_normal(day: Day, tmp_path: Path) -> None:
     rows = [
         f"2025-10-{d:02d} 08:00,C1A,discharge_pressure,{3.1 + 0.01 * (d % 3):.2f},barg"

@@ -90,7 +90,7 @@ def _text_of(path: Path) -> str:
 def _parse(text: str, name: str) -> Raw:
     try:
         return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # also a number of thousands of digits
         problem = Problem(where=name, given=str(error), expected="valid TOML")
         raise FileError(f"{name}: not TOML", [problem]) from error
 

@@ -100,7 +100,10 @@ def read_record(path: Path, time_column: str, points: Sequence[PointColumn]) -> 
     if missing:
         raise FileError(f"{path.name} lacks columns:", missing)
     places = [header.index(column) for column in wanted]
-    return _record(rows, places, comma)
+    try:
+        return _record(rows, places, comma)
+    except csv.Error as error:
+        raise FileError(f"{path.name} cannot be read as a table: {error}.", []) from error
 
 
 def write_flags(rows: Iterable[Row], path: Path) -> None:
@@ -197,7 +200,10 @@ def _csv(path: Path) -> tuple[list[str], Iterable[Sequence[object]], bool]:
             [],
         )
     rows = csv.reader(io.StringIO(text), delimiter=separator)
-    header = [name.strip() for name in next(rows)]
+    try:
+        header = [name.strip() for name in next(rows)]
+    except csv.Error as error:
+        raise FileError(f"{path.name} cannot be read as a table: {error}.", []) from error
     return header, (row for row in rows if row), separator != ","
 
 

@@ -48,10 +48,14 @@ def import_csv(
     Raises
     ------
     FileError
-        The file cannot be read at all, or lacks a column.
+        The file cannot be read at all, or lacks a column; nothing of it is stored then.
     """
     problems: list[Problem] = []
-    good = sorted(_rows(desk, path, problems), key=lambda row: row.seen_at)
+    try:
+        good = sorted(_rows(desk, path, problems), key=lambda row: row.seen_at)
+    except csv.Error as error:
+        problem = Problem(where=str(path), given=str(error), expected="a table, nothing else in it")
+        raise FileError(f"{path.name} cannot be read", [problem]) from error
     stored, done, rows = 0, 0, iter(good)
     while batch := list(islice(rows, _ROWS_AT_ONCE)):
         stored += _store(desk, batch, who, now)
