@@ -101,3 +101,25 @@ def test_a_senseless_factor_for_solids_is_refused(tmp_path: Path) -> None:
 def test_a_pump_without_pressure_and_with_heat_is_stopped(sign: str) -> None:
     found = why({"shaft_seal": "packing"}, "discharge-pressure-zero", sign)
     assert str(found.verdict) == "stop"
+
+
+ONE_FLOW = {"flow": "110 m3/h", "motor_current": "58 A", "suction_pressure": "0.5 barg"}
+
+
+def test_a_gauge_that_is_off_alone_is_the_suspect() -> None:
+    usual = ONE_FLOW | {"discharge_pressure": "3.9 barg"}
+    off = why({}, readings=ONE_FLOW | {"discharge_pressure": "1.9 barg"}, normal=usual)
+    assert {one.cause for one in off.causes[:2]} == {"gauge-faulty", "gauge-line-plugged"}
+    assert str(off.verdict) in ("watch", "act")
+
+
+def test_a_current_that_is_off_alone_is_no_gauge() -> None:
+    usual = ONE_FLOW | {"discharge_pressure": "3.9 barg"}
+    off = why({}, readings=usual | {"motor_current": "85 A"}, normal=usual)
+    assert chance(off, "gauge-faulty") < 0.1
+
+
+def test_readings_that_move_together_are_no_gauge() -> None:
+    usual = ONE_FLOW | {"discharge_pressure": "3.9 barg"}
+    moved = {"flow": "70 m3/h", "motor_current": "45 A", "discharge_pressure": "2.4 barg"}
+    assert chance(why({}, readings=usual | moved, normal=usual), "gauge-faulty") < 0.1

@@ -30,6 +30,11 @@ END_HOTTER, END_HOTTER_SPREAD = 8.0, 2.5
 END_SHAKES, END_SHAKES_SPREAD = 1.3, 0.12
 SHAKES_AT_ALL = 2.5e-3  # [m/s] below which it does not matter who shakes more
 OTHER_END_UNREAD = 0.8  # trust where only the driver's end was read: the other may be as bad
+# Readings that move together: where one is off by so much of its usual value while so many others
+# stand as usual, it is the gauge. A current that is off alone is not: friction takes current.
+MOVES_TOGETHER = ("suction_pressure", "discharge_pressure", "flow", "motor_current", "motor_power")
+GAUGES = frozenset(MOVES_TOGETHER[:3])
+OFF, OFF_SPREAD, AS_USUAL, OTHERS = 0.30, 0.04, 0.04, 2
 _BAR = 1e5
 
 
@@ -267,6 +272,36 @@ def _ends(case: Case, pump: WorkedPump) -> WorkedOut:
     return WorkedOut(pieces=tuple(pieces))
 
 
+def _one_off(case: Case, pump: WorkedPump) -> WorkedOut:
+    """Tell a gauge that is off alone from a pump that is: pump and liquid move several at once."""
+    moved = {
+        point: _share_moved(case, point)
+        for point in MOVES_TOGETHER
+        if point in case.readings and point in case.normal and case.readings[point].low is None
+    }
+    if len(moved) <= OTHERS:
+        return WorkedOut()
+    furthest = max(moved, key=lambda point: moved[point])
+    others = [share for point, share in moved.items() if point != furthest]
+    if furthest not in GAUGES or max(others) > AS_USUAL:
+        return WorkedOut()
+    chance = logistic((moved[furthest] - OFF) / OFF_SPREAD)
+    if chance < 0.5:
+        return WorkedOut()
+    name = furthest.replace("_", " ")
+    text = f"{name} {moved[furthest]:.0%} from usual, all that moves with it as usual"
+    return WorkedOut(
+        pieces=(soft("only-one-reading-off", chance, text, "worked out", detail=text),)
+    )
+
+
+def _share_moved(case: Case, point: str) -> float:
+    reading, usual = case.readings[point], case.normal[point]
+    base = usual.value - case.barometric if usual.kind == "pressure" else usual.value
+    least = 0.5 * _BAR if usual.kind == "pressure" else 1e-9
+    return abs(reading.value - usual.value) / max(abs(base), least)
+
+
 def _rise(case: Case, start: str) -> float | None:
     """Return the largest rise over usual of the readings whose point starts so."""
     rises = [
@@ -320,4 +355,5 @@ _PARTS: tuple[Callable[[Case, WorkedPump], WorkedOut], ...] = (
     _casing,
     _cooling,
     _ends,
+    _one_off,
 )
