@@ -148,6 +148,8 @@ def facts_of(case: Case) -> Mapping[str, object]:
     """
     name = case.liquid.name.casefold()
     facts = dict(case.facts)
+    if facts.get("driver") in ("turbine", "engine"):
+        facts.setdefault("variable_speed", True)
     watery = _any_of(WATERY, name) and not _any_of(NOT_WATERY, name)
     if watery:
         facts["watery"] = True
