@@ -41,6 +41,12 @@ TEMPTING: dict[str, tuple[dict[str, Any], str, dict[str, str], dict[str, str]]] 
         {"discharge_pressure": "0 barg", "motor_current": "0 A"},
         {},
     ),
+    "standby of a known duty": (
+        SUMP | {"rated": {"flow": "110 m3/h", "head": "35 m", "speed": "1480 rpm"}},
+        "pump-stopped",
+        {"discharge_pressure": "0.5 barg", "suction_pressure": "0.5 barg", "flow": "0 m3/h"},
+        {"discharge_pressure": "3.9 barg", "flow": "110 m3/h"},
+    ),
     "needle that flutters": (
         SUMP,
         "discharge-pressure-swinging !motor-current-swinging !flow-swinging !vibration-unsteady",
@@ -103,3 +109,11 @@ def test_the_same_signs_with_a_bad_one_are_no_longer_harmless() -> None:
         found = diagnose(read_case(case))
         assert found.no_fault < 0.5, name
         assert str(found.verdict) in ("act", "stop"), name
+
+
+def test_a_pump_that_turns_without_pressure_is_not_taken_for_standing() -> None:
+    readings = {"discharge_pressure": "0 barg", "motor_current": "30 A", "flow": "0 m3/h"}
+    normal = {"discharge_pressure": "3.9 barg", "motor_current": "58 A", "flow": "110 m3/h"}
+    found = diagnose(read_case({"pump": SUMP, "readings": readings, "normal": normal}))
+    assert str(found.verdict) == "stop"
+    assert found.no_fault < 0.1

@@ -18,6 +18,7 @@ from gaugewalk.diagnose.numbers import Number, work_out
 from gaugewalk.diagnose.posterior import Posterior, read_off, sharpening
 from gaugewalk.diagnose.readings import judge_readings, pieces_of
 from gaugewalk.diagnose.signature import together, with_signature
+from gaugewalk.diagnose.standing import leave_out_standstill
 from gaugewalk.diagnose.verdict import Belief, Urgency, decide
 from gaugewalk.judge.severity import Severity
 
@@ -185,6 +186,7 @@ def diagnose(
     'stop'
     """
     knowledge = knowledge or load_knowledge()
+    case, standing = leave_out_standstill(case)
     knowledge = replace(knowledge, network=with_signature(case, knowledge))
     joint = together(case, knowledge)
     learned = prior_shares(case.confirmed, knowledge) if case.confirmed else {}
@@ -220,7 +222,7 @@ def diagnose(
         stop_when=stop_when(knowledge, ranked),
         numbers=worked.numbers,
         contradictions=contradictions,
-        notes=(*worked.notes, *((joint.note,) if joint.note else ())),
+        notes=(*standing, *worked.notes, *((joint.note,) if joint.note else ())),
         pieces=pieces,
         learned=_learned(knowledge, case.confirmed, learned),
     )
