@@ -1,10 +1,13 @@
 """The boards at hand are those of the journal, whoever wrote to it and however it ended."""
 
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 
 from gaugewalk.journal.backup import back_up, restore
+from gaugewalk.journal.ledger import Ledger
 from gaugewalk.journal.store import Journal
 from gaugewalk.judge.severity import Severity
 from gaugewalk.watch.board import Board, board_key
@@ -74,6 +77,27 @@ def test_after_a_rebuild_everything_is_read_again(day: Day) -> None:
         kept = dict(day.watch.desk.boards.every(ledger))
     assert kept == stored(day.watch.journal)
     assert kept["C1A"].running is None
+
+
+def test_who_began_to_look_before_sees_that_moment_and_costs_the_others_nothing(
+    day: Day, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    boards, journal = Boards(), day.watch.journal
+    day.read(0, "3.1")
+    with journal.reading() as before:
+        first = dict(boards.every(before))
+        with ThreadPoolExecutor(1) as other:
+            other.submit(day.read, 1, "3.3").result()
+            other.submit(lambda: [boards.every(now) for now in looking(journal)]).result()
+        monkeypatch.setattr(Boards, "_read_all", lambda *_: pytest.fail("all were read again"))
+        assert dict(boards.every(before)) == first
+    with journal.reading() as ledger:
+        assert dict(boards.every(ledger)) == stored(journal) != first
+
+
+def looking(journal: Journal) -> Iterator[Ledger]:
+    with journal.reading() as ledger:
+        yield ledger
 
 
 def test_what_was_put_back_from_a_backup_is_seen(day: Day, tmp_path: Path) -> None:

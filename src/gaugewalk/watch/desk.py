@@ -20,6 +20,7 @@ from gaugewalk.watch.procedure_file import load_procedures
 if TYPE_CHECKING:
     from gaugewalk.diagnose.diagnosis import Diagnosis
     from gaugewalk.diagnose.knowledge import Knowledge
+    from gaugewalk.watch.first_help import FirstHelp
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,6 +37,7 @@ class Desk:
     changes: Mapping[str, Changes] = field(default_factory=dict)  # in force, by tag
     boards: Boards = field(default_factory=Boards, compare=False)
     diagnoses: "dict[str, Diagnosis]" = field(default_factory=dict, compare=False)  # by their case
+    first_helps: "dict[str, FirstHelp]" = field(default_factory=dict, compare=False)  # by facts
 
     @cached_property
     def barometric(self) -> float:

@@ -4,7 +4,7 @@ No diagnosis: only the causes in the book that usually or often show the sign at
 likelier first. The diagnosis follows when the reading is sent.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from gaugewalk.diagnose.case import case_from_pump, facts_of
 from gaugewalk.diagnose.knowledge import Knowledge
@@ -13,19 +13,26 @@ from gaugewalk.diagnose.trade import Finding
 from gaugewalk.plant.pump import Pump
 from gaugewalk.watch.desk import Desk
 
+FirstHelp = dict[str, dict[str, list[list[str]]]]
 _MOST = 4
 _OFTEN = 2  # strength of a link from which a cause is named
 
 
-def first_help(desk: Desk, pump: Pump) -> dict[str, dict[str, list[list[str]]]]:
+def first_help(desk: Desk, pump: Pump) -> FirstHelp:
     """Return causes by point and by how its reading is off: `low`, `high`, `swinging`, `zero`.
 
-    Each cause is its id and its title.
+    Each cause is its id and its title. Pumps of one kind have the same, so it is worked out once.
     """
-    case = case_from_pump(pump)
-    knowledge = desk.knowledge
-    prior = dict(zip(knowledge.causes, knowledge.prior(facts_of(case), {}), strict=True))
-    found: dict[str, dict[str, list[list[str]]]] = {}
+    facts = facts_of(case_from_pump(pump))
+    key = repr(sorted(facts.items()))
+    if key not in desk.first_helps:
+        desk.first_helps[key] = _worked_out(desk.knowledge, facts)
+    return desk.first_helps[key]
+
+
+def _worked_out(knowledge: Knowledge, facts: Mapping[str, object]) -> FirstHelp:
+    prior = dict(zip(knowledge.causes, knowledge.prior(facts, {}), strict=True))
+    found: FirstHelp = {}
     for finding in knowledge.findings.values():
         causes = [[id, knowledge.causes[id].title] for id in _causes(knowledge, finding, prior)]
         for point in finding.points if finding.state and causes else ():
