@@ -97,8 +97,8 @@ def test_a_case_from_memory_says_so() -> None:
 
 def test_the_cause_of_a_history_leads() -> None:
     histories = of_kind("history")
-    assert share(histories, 1) >= 0.73  # measured 0.81
-    assert share(histories, 3) >= 0.84  # measured 0.93
+    assert share(histories, 1) >= 0.76  # measured 0.84
+    assert share(histories, 3) >= 0.86  # measured 0.94
 
 
 def test_the_cause_of_a_chart_row_leads() -> None:
@@ -110,7 +110,7 @@ def test_the_cause_of_a_chart_row_leads() -> None:
 def test_the_named_cause_itself_is_near_the_top() -> None:
     both = of_kind("history", "table")
     assert share(both, 1, "truth") >= 0.68  # measured 0.75
-    assert share(both, 3, "truth") >= 0.85  # measured 0.91
+    assert share(both, 3, "truth") >= 0.85  # measured 0.89
 
 
 def test_no_group_is_left_out() -> None:
@@ -148,4 +148,4 @@ def test_probabilities_are_those_of_the_texts() -> None:
         abs(sum(came[i] - said[i] for i in range(len(rows)) if bins[i] == place))
         for place in range(5)
     ]
-    assert sum(gaps) / len(rows) < 0.08  # measured 0.05
+    assert sum(gaps) / len(rows) < 0.08  # measured 0.07
