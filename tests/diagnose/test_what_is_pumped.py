@@ -44,7 +44,14 @@ def test_a_liquid_near_its_boiling_point_is_known(
 
 @pytest.mark.parametrize(
     ("name", "dirty"),
-    [("river water", True), ("Sewage", True), ("ash slurry", True), ("condensate", None)],
+    [
+        ("river water", True),
+        ("Sewage", True),
+        ("spray-pond water", True),
+        ("fly-ash slurry", True),
+        ("flash drum liquid", None),
+        ("condensate", None),
+    ],
 )
 def test_a_liquid_with_solids_is_known(name: str, dirty: bool | None) -> None:
     assert facts_of(Case(liquid=CaseLiquid(name=name))).get("dirty") is dirty

@@ -153,7 +153,7 @@ def facts_of(case: Case) -> Mapping[str, object]:
     watery = _any_of(WATERY, name) and not _any_of(NOT_WATERY, name)
     if watery:
         facts["watery"] = True
-    if _any_of(DIRTY, name):
+    if _begins_a_word(DIRTY, name):
         facts["dirty"] = True
     near = _near_boiling(name, case.liquid.temperature if watery else None)
     if near is not None:
@@ -165,13 +165,19 @@ def _any_of(words: tuple[str, ...], name: str) -> bool:
     return any(word in name for word in words)
 
 
+def _begins_a_word(words: tuple[str, ...], name: str) -> bool:
+    """Return whether one of the words begins a word of the name: ash, but not flash."""
+    spaced = f" {name.replace('-', ' ')} "
+    return any(f" {word}" in spaced for word in words)
+
+
 def _near_boiling(name: str, temperature: float | None) -> bool | None:
     """Return whether the liquid is pumped near its boiling point; none where nothing tells."""
     if temperature is not None and not COOL < temperature < WARM:
         return temperature >= WARM
-    if _any_of(HOT, name):
+    if _begins_a_word(HOT, name):
         return True
-    return False if _any_of(COLD_NAMES, name) else None
+    return False if _begins_a_word(COLD_NAMES, name) else None
 
 
 def _facts_of(pump: Pump) -> dict[str, object]:
