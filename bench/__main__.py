@@ -9,7 +9,7 @@ from pathlib import Path
 from bench.common import Row, show
 
 # Each of these modules has `rows() -> list[Row]`.
-PARTS = ("startup", "physics", "circuit", "plant", "journal", "judge", "diagnose")
+PARTS = ("startup", "physics", "circuit", "plant", "judge", "diagnose")
 
 
 def main() -> None:
