@@ -28,7 +28,7 @@ def ahead(plant: Path, journal: str | None, tag: str | None, *, as_json: bool) -
 
 
 def _plain(tag: str, forecast: Forecast) -> dict[str, object]:
-    times = {"when": forecast.when, "low": forecast.low}
+    times = {"when": forecast.when, "low": forecast.low, "high": forecast.high}
     return {
         "pump": tag,
         "point": forecast.point,

@@ -1,17 +1,21 @@
-"""When will it reach its limit? A robust trend through the last readings, and how soon at worst.
+"""When will it reach its limit? A robust trend through the last readings, with an 80 % interval.
 
 Only the readings since the last sudden change (a strainer cleaned, oil topped up) count. Where no
 trend stands out of the scatter (Mann-Kendall) there is no forecast, and that is said. Nothing is
 told further ahead than was looked back.
 
-Two moments are told: when, if it goes on as lately, and the earliest, which nine of ten shall not
-come before. A latest moment is not told: what warms up or wears in slows down by itself, and late
-ends that were claimed failed on real recordings (`bench/judge.py`).
+Three moments are told: the earliest, which nine of ten shall not come before; when, if it goes on
+as lately; and the latest, which nine of ten shall not come after. What warms up or wears in slows
+down by itself: where the readings do not make nine of ten sure, the late end stays open, and it is
+said that it may level off. A closed end is the rule where wear or dirt goes on evenly, an open one
+where things warm up, wander, or are meddled with (`bench/forecast.py`).
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from math import isfinite
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -26,10 +30,14 @@ from gaugewalk.plant.points import point_kind
 from gaugewalk.plant.pump import Pump
 from gaugewalk.units import show
 
-CLAIM = 0.9  # share of forecasts whose limit shall not be reached before the earliest moment
+CLAIM = 0.9  # of forecasts: not reached before the early end; by the late end, where there is one
+LEVEL = 2.0 * CLAIM - 1.0  # between both
 _CHANCE = 0.01  # of so ordered a row without a trend, above which there is no forecast
 _FAR = 1.0  # times the time looked back, beyond which nothing is forecast
+_LATE = 1.5  # times the time looked back, beyond which a late end is open
 _NEAR = 0.1  # times the time looked back: the least over which own forecasts are looked at
+_SURE = 8.0  # times its error, under which a slope promises no late end
+_PASSAGE = 1.5  # chance of having passed a limit over that of being past it; between 1 and 2
 _RESET = 6.0  # times the usual change from reading to reading, for a sudden one
 _MOST = 128  # last readings looked at
 _DAY = 86400.0
@@ -40,23 +48,30 @@ class Forecast:
     """When a point reaches a limit, or why that cannot be said.
 
     `when` is none where nothing is forecast; it holds if things go on as lately. `low` is the
-    earliest moment: nine in ten are not reached before it. How late it may be is not told.
+    earliest moment: nine in ten are not reached before it. `high` is the latest: nine in ten are
+    reached by it; none where that is open. From `level` at `last`, the last reading, they lead.
     """
 
     point: str
     sentence: str
     when: datetime | None = None
     low: datetime | None = None
+    high: datetime | None = None
+    last: datetime | None = None
+    level: float | None = None  # SI
     limit: Limit | None = None
     readings: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crossing:
-    """When readings reach a value if they go on as lately, and the earliest moment, [s]."""
+    """When readings reach a value: the earliest, if they go on as lately, and the latest, [s]."""
 
-    when: float
     low: float
+    when: float
+    high: float  # infinite where it is open
+    level: float  # now, in the readings' unit
+    last: float  # reading
     trend: Trend
 
 
@@ -92,7 +107,7 @@ def time_to_limit(
     limit
         Value to be reached, same unit.
     claim
-        Probability that it is not reached before the earliest moment.
+        Probability that it is not reached before the early end, and that it is by the late one.
 
     Returns
     -------
@@ -104,7 +119,9 @@ def time_to_limit(
     -----
     Whether there is a trend is Mann-Kendall's answer on the readings since the last sudden change,
     and which way it leads is the Theil-Sen slope's; when the limit is reached is the Kalman
-    trend's, which lets the rate change.
+    trend's, which lets the rate change. The late end is the later of the Kalman trend's and the
+    Theil-Sen line's, its slope as flat as its error allows (9 of 10): a spurt of late often falls
+    back to the line.
 
     Examples
     --------
@@ -156,15 +173,22 @@ def look_ahead(
         if course and _towards(course, limit) and (crossing := _crossing(course, limit.value))
     ]
     if not found:
-        return Forecast(
-            point=point, sentence=_no_trend(label, unit, values, barometric), readings=len(past)
+        towards = [limit for limit in limits if course and _towards(course, limit)]
+        words = (
+            _far_off(label, unit, course, towards, barometric)
+            if course and towards
+            else _no_trend(label, unit, values, barometric)
         )
+        return Forecast(point=point, sentence=words, readings=len(past))
     crossing, limit = min(found, key=lambda pair: pair[0].when)
     return Forecast(
         point=point,
         sentence=_sentence(label, unit, crossing, limit, now.timestamp(), barometric),
         when=datetime.fromtimestamp(crossing.when, UTC),
         low=datetime.fromtimestamp(crossing.low, UTC),
+        high=datetime.fromtimestamp(crossing.high, UTC) if isfinite(crossing.high) else None,
+        last=datetime.fromtimestamp(crossing.last, UTC),
+        level=crossing.level,
         limit=limit,
         readings=crossing.trend.readings,
     )
@@ -189,15 +213,42 @@ def _crossing(course: _Course, limit: float, claim: float = CLAIM) -> Crossing |
     side = 1.0 if trend.slope > 0.0 else -1.0
     if side * (limit - trend.at(course.last)) <= 0.0 or side * (limit - local.now) <= 0.0:
         return None
-    ahead = _FAR * trend.span
-    when = local.reach(limit, ahead, 0.5)
-    if when == float("inf"):
+    when = local.reach(limit, _FAR * trend.span, 0.5)
+    if not isfinite(when):
         return None
-    stretch = local.stretch(max((when - course.last) / trend.span, _NEAR), side)
+    ratio = max((when - course.last) / trend.span, _NEAR)
+    fast, slow = local.stretch(ratio, side), local.stretch(ratio, -side)
     # The limit is reached when it is passed for the first time. Where the rate wanders, that chance
-    # is up to twice the chance of being past it (reflection principle): so half of it here.
-    low = local.reach(limit, ahead, (1.0 - claim) / 2.0, stretch=stretch)
-    return Crossing(low=min(low, when), when=when, trend=trend)
+    # is up to twice the chance of being past it (reflection principle).
+    low = local.reach(
+        limit,
+        _FAR * trend.span,
+        (1.0 - claim) / _PASSAGE,
+        stretch=(fast, 1.0),
+        hasty=True,
+    )
+    late = _LATE * trend.span
+    high = local.reach(limit, late, claim, stretch=(1.0, slow), shown=True)
+    high = max(when, high, _flattest(trend, limit, claim, course.last))
+    return Crossing(
+        low=min(low, when),
+        when=when,
+        high=high if high <= course.last + late else float("inf"),
+        level=local.now,
+        last=course.last,
+        trend=trend,
+    )
+
+
+def _flattest(trend: Trend, limit: float, claim: float, last: float) -> float:
+    """Return when a line as flat as the slope's error allows reaches the limit, [s].
+
+    Infinite where the slope is not sure enough to promise that it goes on.
+    """
+    if abs(trend.slope) < _SURE * trend.slope_error:
+        return float("inf")
+    flat = abs(trend.slope) - NormalDist().inv_cdf(claim) * trend.slope_error
+    return last + abs(limit - trend.at(last)) / flat
 
 
 def _adjusted(past: Sequence[Past], point: str, fit: Fit | None) -> list[float]:
@@ -239,16 +290,42 @@ def _median_of_next(values: NDArray[np.float64]) -> NDArray[np.float64]:
 def _sentence(
     label: str, unit: str, crossing: Crossing, limit: Limit, now: float, barometric: float
 ) -> str:
-    trend = crossing.trend
-    first = trend.at(trend.center - trend.span / 2.0)
-    moved = span(first, trend.at(trend.center + trend.span / 2.0), unit, barometric=barometric)
-    how = "rose" if trend.slope > 0.0 else "fell"
     mark = f"the {limit.severity} limit {show(limit.value, unit, barometric=barometric)}"
-    early, middle = (max(at - now, 0.0) for at in (crossing.low, crossing.when))
     return (
-        f"{label} {how} from {moved} in {_duration(trend.span)}; going on so it reaches {mark} in "
-        f"{_duration(middle)}, not before {_duration(early)} in {CLAIM * 10:.0f} cases of 10 "
-        f"({trend.readings} readings)."
+        f"{label} {_moved(crossing.trend, unit, barometric)}; {mark} is reached "
+        f"{_moments(crossing, now)} ({crossing.trend.readings} readings)."
+    )
+
+
+def _moved(trend: Trend, unit: str, barometric: float) -> str:
+    first, last = (trend.at(trend.center + side * trend.span / 2.0) for side in (-1.0, 1.0))
+    how = "rose" if trend.slope > 0.0 else "fell"
+    moved = span(first, last, unit, barometric=barometric)
+    return f"{how} from {moved} in {_duration(trend.span)}"
+
+
+def _moments(crossing: Crossing, now: float) -> str:
+    """Say when, how soon and how late, in spans from now on."""
+    early, middle, late = (at - now for at in (crossing.low, crossing.when, crossing.high))
+    if late <= 0.0:
+        return "by now, going by the readings so far"
+    likeliest = f"likeliest in {_duration(middle)}" if middle > 0.0 else "likeliest by now"
+    if isfinite(late):
+        ends = f"in {_between(early, late)}" if early > 0.0 else f"within {_duration(late)}"
+        return f"{ends} in {LEVEL * 10:.0f} cases of 10, {likeliest}"
+    soonest = (
+        f"not before {_duration(early)} in {CLAIM * 10:.0f} cases of 10, " if early > 0.0 else ""
+    )
+    return f"{soonest or 'at any time, '}{likeliest}; it may also level off"
+
+
+def _far_off(
+    label: str, unit: str, course: _Course, towards: Sequence[Limit], barometric: float
+) -> str:
+    further = "further " if any(limit.beyond(course.local.now) for limit in towards) else ""
+    return (
+        f"{label} {_moved(course.trend, unit, barometric)}; going on so, no {further}limit is "
+        "reached in as long again."
     )
 
 
@@ -256,6 +333,19 @@ def _no_trend(label: str, unit: str, values: Sequence[float], barometric: float)
     low, high = map(float, np.quantile(values, (0.1, 0.9)))
     reach = span(low, high, unit, barometric=barometric)
     return f"{label} shows no trend towards a limit: {len(values)} readings, mostly {reach}."
+
+
+def _between(low: float, high: float) -> str:
+    """Write a range of durations, the unit once where it is one.
+
+    Examples
+    --------
+    >>> _between(3.1 * 86400, 9 * 86400), _between(7200, 3 * 86400)
+    ('3.1 to 9.0 days', '2 h to 3.0 days')
+    """
+    first, last = _duration(low), _duration(high)
+    number, unit = first.split(" ")
+    return f"{number} to {last}" if last.endswith(f" {unit}") else f"{first} to {last}"
 
 
 def _duration(seconds: float) -> str:

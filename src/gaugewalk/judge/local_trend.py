@@ -1,7 +1,7 @@
 """A robust Kalman trend: where readings are heading, and how unsure that is, without a fixed line.
 
 Level and slope are followed from reading to reading; the slope may wander. How much it wanders is
-not guessed: several degrees, from little to strongly, run side by side and each counts as much as
+not guessed: several degrees, from hardly to strongly, run side by side and each counts as much as
 it has explained the readings. The same degrees run once more with a slope that dies away, as of a
 thing that settles; they count a quarter at first. A wild reading moves the level no further than
 three standard deviations of its forecast.
@@ -20,15 +20,17 @@ from numpy.typing import ArrayLike, NDArray
 Array = NDArray[np.float64]
 
 # Variance of the slope's wandering per usual interval, in units of the readings' scatter. A rate
-# that never changes is not offered: recorded wear speeds up and weather turns, and intervals that
-# allowed for it held too seldom (`bench/judge.py`).
-_DEGREES = (1e-3, 1e-2, 1e-1, 1.0)
+# that never changes is not offered: recorded wear speeds up and weather turns.
+_DEGREES = (1e-5, 1e-4, 1e-3, 1e-2, 1e-1, 1.0)
 _WANDERING = np.array([*_DEGREES, *_DEGREES])
 _SETTLING = np.repeat([False, True], len(_DEGREES))
+# For an earliest moment neither the steadiest count nor what settles: early ends that trusted in
+# them held too seldom (`bench/forecast.py`).
+_HASTY = (_WANDERING >= 1e-3) & ~_SETTLING
 _PRIOR = np.where(_SETTLING, 0.25, 0.75) / len(_DEGREES)
-_HALF_LIFE = 0.5  # of the time looked back, in which a settling slope halves
+_HALF_LIFE = 1.0  # of the time looked back, in which a settling slope halves
 _HUBER = 3.0  # standard deviations beyond which a reading counts no further
-_STEPS = 400  # of the time looked ahead
+_STEPS = 48  # of the time looked ahead, the first a thousandth of it; then within one of them
 _BELIEF = 2.0  # own forecasts for which the model's spread counts as seen before any
 _EARLIEST = 7  # readings before the first own forecast that is looked at
 _MEDIAN_OF_3 = 0.45  # variance of a median of three normal readings, in one reading's
@@ -50,8 +52,12 @@ class Moment:
     @property
     def weight(self) -> Array:
         """How much each degree counts."""
-        weight = np.exp(self.likelihood - self.likelihood.max())
-        return np.asarray(weight / weight.sum())
+        return _shares(self.likelihood)
+
+    @property
+    def hasty_weight(self) -> Array:
+        """How much each degree counts for an earliest moment."""
+        return _shares(np.where(_HASTY, self.likelihood, -np.inf))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +78,16 @@ class LocalTrend:
         here = self.moments[-1]
         return self.origin + self.scatter * float(here.weight @ here.level)
 
-    def reach(self, limit: float, ahead: float, chance: float, *, stretch: float = 1.0) -> float:
+    def reach(
+        self,
+        limit: float,
+        ahead: float,
+        chance: float,
+        *,
+        stretch: tuple[float, float] = (1.0, 1.0),
+        hasty: bool = False,
+        shown: bool = False,
+    ) -> float:
         """Return by when the limit is passed with a chance, [s]; infinite if not within.
 
         Parameters
@@ -84,37 +99,57 @@ class LocalTrend:
         chance
             Between 0 and 1.
         stretch
-            By which the spread towards the limit is taken wider; see `stretch`.
+            By which the spread is taken wider while the level is expected short of the limit, and
+            once it is expected past it; see `stretch`.
+        hasty
+            Leave out those that are steady or settle.
+        shown
+            True: passed by what is read, which scatters about the level. False: by the level.
         """
+        steps = np.geomspace(1e-3, 1.0, _STEPS) * ahead / self.interval
+        steps = np.concatenate([[0.0], steps])
+        for _ in range(2):  # the second within the step found first
+            passed = self._passed(limit, steps, stretch, hasty=hasty, shown=shown)
+            i = int(np.argmax(passed >= chance))
+            if passed[i] < chance:
+                return float("inf")
+            steps = np.linspace(steps[max(i - 1, 0)], steps[i], _STEPS)
+        return self.last + self.interval * float(steps[-1])
+
+    def _passed(
+        self,
+        limit: float,
+        steps: Array,
+        stretch: tuple[float, float],
+        *,
+        hasty: bool,
+        shown: bool,
+    ) -> Array:
+        """Return the chance that a limit is passed by so many intervals ahead, rising."""
         goal = (limit - self.origin) / self.scatter
-        side = np.sign(limit - self.now)
-        steps = np.linspace(0.0, ahead / self.interval, _STEPS + 1)[1:]
         middle, spread = self._ahead(self.moments[-1], steps)
-        away = side * (middle - goal) / np.sqrt(spread)
-        away = np.where(away < 0.0, away / stretch, away)
+        away = np.sign(limit - self.now) * (middle - goal)
+        away /= np.sqrt(spread + (_MEDIAN_OF_3 if shown else 0.0))
+        away /= np.where(away < 0.0, *stretch)
         below = np.fromiter(map(erfc, (-away / np.sqrt(2.0)).flat), float, away.size)
-        reached = np.maximum.accumulate(self.moments[-1].weight @ (below.reshape(away.shape) / 2.0))
-        i = int(np.argmax(reached >= chance))
-        if reached[i] < chance:
-            return float("inf")
-        before, share = (reached[i - 1], steps[i - 1]) if i else (0.0, 0.0)
-        part = (chance - before) / max(reached[i] - before, 1e-300)
-        return self.last + self.interval * float(share + part * (steps[i] - share))
+        here = self.moments[-1]
+        weight = here.hasty_weight if hasty else here.weight
+        return np.maximum.accumulate(weight @ (below.reshape(away.shape) / 2.0))
 
     def stretch(self, ratio: float, side: float) -> float:
-        """Return how much farther than expected the readings ran ahead of earlier forecasts.
+        """Return how much farther to one side the readings went than earlier forecasts expected.
 
         Parameters
         ----------
         ratio
             Time looked ahead over time looked back.
         side
-            1 where rising is towards the limit, -1 where falling is.
+            Which misses are looked at: 1 those above what was expected, -1 those below.
 
         Returns
         -------
         float
-            Root of the mean square of the misses towards the limit, in standard deviations, over
+            Root of the mean square of the misses to that side, in standard deviations, over
             stretches of time that do not overlap; both sides alike it would be 1.
         """
         times = np.array([moment.at for moment in self.moments])
@@ -177,6 +212,11 @@ def local_trend(times: Array, values: Array) -> LocalTrend:
         scatter=scatter,
         decay=decay,
     )
+
+
+def _shares(likelihood: Array) -> Array:
+    weight = np.exp(likelihood - likelihood.max())
+    return np.asarray(weight / weight.sum())
 
 
 def _scatter(values: Array) -> float:

@@ -103,7 +103,8 @@ def trend_of(times: ArrayLike, values: ArrayLike) -> Trend | None:
 
     The slope's error follows from Sen's interval of the pairwise slopes. Readings that follow each
     other closely (a day's warmth, a slow swing) count as fewer: where the residuals' correlation
-    from one to the next, r, stands out, the variance of S is taken (1 + r)/(1 - r) times.
+    from one to the next, r, stands out, the variances of S and of the slope are taken
+    (1 + r)/(1 - r) times.
 
     References
     ----------
@@ -118,26 +119,28 @@ def trend_of(times: ArrayLike, values: ArrayLike) -> Trend | None:
     residuals = v - slope * (t - center)
     level = float(np.median(residuals))
     scatter = 1.4826 * float(np.median(np.abs(residuals - level)))
+    s, chance = mann_kendall(v)
+    alike = _alike(residuals - level)
     return Trend(
         center=center,
         level=level,
         slope=slope,
-        slope_error=_slope_error(slopes, v),
+        slope_error=_slope_error(slopes, v) * alike**0.5,
         scatter=scatter,
-        chance=_chance_of(v, residuals - level),
+        chance=chance if alike == 1.0 else normal_chance(s, _variance(v) * alike),
         readings=len(t),
         span=float(t[-1] - t[0]),
     )
 
 
-def _chance_of(values: NDArray[np.float64], residuals: NDArray[np.float64]) -> float:
-    s, chance = mann_kendall(values)
+def _alike(residuals: NDArray[np.float64]) -> float:
+    """Return how many times fewer readings that are alike from one to the next count for."""
     total = float(residuals @ residuals)
     r = float(residuals[1:] @ residuals[:-1]) / total if total > 0.0 else 0.0
-    if r <= _STANDS_OUT / len(values) ** 0.5:
-        return chance
+    if r <= _STANDS_OUT / len(residuals) ** 0.5:
+        return 1.0
     r = min(r, 0.95)
-    return normal_chance(s, _variance(values) * (1.0 + r) / (1.0 - r))
+    return (1.0 + r) / (1.0 - r)
 
 
 def _slopes(t: NDArray[np.float64], v: NDArray[np.float64]) -> NDArray[np.float64]:
