@@ -136,7 +136,7 @@ def history(
     order = (entries.c.seen_at, entries.c.seq)
     rows: Iterable[sa.Row[Any]]
     if newest is None:
-        rows = connection.execute(query.order_by(*order))
+        rows = connection.execute(query.order_by(*order)).all()
     else:
         last = query.order_by(*(column.desc() for column in order)).limit(newest)
         rows = reversed(connection.execute(last).all())

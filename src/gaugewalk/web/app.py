@@ -1,8 +1,10 @@
 """The web app: a factory, so that a test or a command gives it its watch and its clock."""
 
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 
+from anyio import to_thread
 from fastapi import Depends, FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
@@ -40,6 +42,7 @@ from gaugewalk.web.problems import add_handlers
 from gaugewalk.web.recognize import Recognizer
 from gaugewalk.web.security import Guard
 
+AT_ONCE = 8  # requests worked on at a time
 ROUTES = (
     api,
     api_records,
@@ -89,6 +92,7 @@ def create_app(
     """
     way_in = entrance or Entrance()
     app = FastAPI(
+        lifespan=_few_at_once,
         title="Gaugewalk",
         version=__version__,
         summary="The pump watch-keeper's bench.",
@@ -111,3 +115,14 @@ def create_app(
     for routes in ROUTES:
         app.include_router(routes.router)
     return app
+
+
+@asynccontextmanager
+async def _few_at_once(_app: FastAPI) -> AsyncIterator[None]:
+    """Let few requests be worked on at a time; the others wait in the order in which they came.
+
+    A thread gives up its turn at every row that it reads. With dozens of threads each then waits
+    for all the others, row by row, and everybody takes seconds; a few keep every core busy.
+    """
+    to_thread.current_default_thread_limiter().total_tokens = AT_ONCE
+    yield
