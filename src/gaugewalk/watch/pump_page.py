@@ -40,7 +40,7 @@ def pump_page(desk: Desk, tag: str, now: datetime) -> PumpView:
         troubles=(open_line(desk, tag, board.trouble),) if board.trouble else (),
         follow_ups=tuple(due_of(tag, board)),
         events=tuple(reversed(events)),
-        forecasts=tuple(one.sentence for one in coming),
+        coming=coming,
     )
 
 

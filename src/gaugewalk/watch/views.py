@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from gaugewalk.errors import Problem
     from gaugewalk.journal.entry import Entry
     from gaugewalk.judge.estimate import Estimate
+    from gaugewalk.judge.forecast import Forecast
     from gaugewalk.judge.severity import Severity
     from gaugewalk.judge.verdict import Band, Verdict
     from gaugewalk.plant.pump import Pump
@@ -194,7 +195,12 @@ class PumpView:
     troubles: tuple[TroubleLine, ...] = ()
     follow_ups: tuple[FollowUp, ...] = ()
     events: tuple[Entry, ...] = ()  # notes, actions, observations, skips; newest first
-    forecasts: tuple[str, ...] = ()  # sentences
+    coming: tuple[Forecast, ...] = ()  # what reaches a limit, the soonest first
+
+    @property
+    def forecasts(self) -> tuple[str, ...]:
+        """What comes, each in one sentence."""
+        return tuple(one.sentence for one in self.coming)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -98,7 +98,7 @@ def pump_page(
         troubles=tuple(need_line(t, shown) for t in view.troubles),
         follow_ups=tuple(due_line(f, shown) for f in view.follow_ups),
         duty=duty,
-        trends=tuple(_trends(pump, view.points, shown)),
+        trends=tuple(_trends(view, shown)),
         limits=_limits(pump, view.points, shown),
         events=tuple(event_line(entry, shown) for entry in view.events),
         forecasts=view.forecasts,
@@ -117,17 +117,21 @@ def _running(running: bool | None) -> str:
     return "It runs" if running else "It stands still"
 
 
-def _trends(pump: Pump, points: tuple[PointView, ...], shown: Shown) -> list[Trend]:
+def _trends(page: PumpView, shown: Shown) -> list[Trend]:
     made = []
-    for view in points:
+    coming = {one.point: one for one in page.coming}
+    deeds = [entry.seen_at for entry in page.events if entry.kind in ("action", "event")]
+    for view in page.points:
         band = view.expected
         drawing = trend_drawing(
             view.history,
             band=(band.low, band.high) if band and band.source == "own normal" else None,
-            limits=[limit.value for limit in limits_of(pump, view.point)],
+            limits=[limit.value for limit in limits_of(page.pump, view.point)],
             unit=view.unit,
             shown=shown,
             label=view.label,
+            coming=coming.get(view.point),
+            deeds=deeds,
         )
         if drawing:
             count = f"{len(view.history)} readings"
