@@ -78,3 +78,23 @@ def test_one_that_comes_back_leads_to_the_first(
 def test_actions_lead_to_their_check_lists(client: TestClient) -> None:
     text = client.get(trouble_href(client)).text
     assert re.search(rf'href="/pump/{TROUBLED}/check-lists/[\w-]+">Check-list: ', text)
+
+
+def test_what_was_learned_here_is_shown_and_is_taken_back(
+    app: FastAPI, client: TestClient, watch: Watch
+) -> None:
+    first, text = proven(app, client, watch)
+    proof = re.search(r'<option value="([0-9a-f-]{36})">Discharge pressure', text)
+    assert proof
+    assert "kind before:" not in text
+    done = {"what": "close", "proof": proof[1], "cure": "Vented", "cause": "air-trapped"}
+    assert client.post(first, data=done).status_code == 303
+    again = NOW + timedelta(days=3)
+    watch.take_reading(TROUBLED, "discharge_pressure", "1.5", who=WHO, now=again, unit="barg")
+    app.state.door = Door(watch=watch, clock=lambda: again)
+    second = trouble_href(client)
+    assert re.search(r"kind before: Air left in casing[^.]* \(counted 1\)", client.get(second).text)
+    client.post(first, data={"what": "name cause", "cause": "wear-rings-worn"})
+    text = client.get(second).text
+    assert re.search(r"kind before: Wear rings worn[^.]* \(counted 1\)", text)
+    assert "kind before: Air left" not in text

@@ -87,6 +87,8 @@ def _print_kin(found: Diagnosis) -> None:
     for alike in found.look_alikes:
         names = " / ".join(titles[id] for id in alike.causes)
         typer.echo(f"  Hard to tell apart: {names}. {alike.tell_apart}")
+    for one in found.learned:
+        typer.echo(f"  Found here before: {one.title} (counted {one.count:.2g})")
 
 
 def _print_rest(found: Diagnosis) -> None:

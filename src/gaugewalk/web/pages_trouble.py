@@ -225,6 +225,17 @@ def _rest(answer: Mapping[str, Any]) -> str:
         f"No fault at all: {percent(answer['no_fault'])}. "
         f"Something the book of causes does not explain: {percent(answer['unexplained'])}. "
         "The percentages follow from judgement about how often causes show what, not from counts."
+        + _learned(answer["learned"])
+    )
+
+
+def _learned(learned: Sequence[Mapping[str, Any]]) -> str:
+    if not learned:
+        return ""
+    said = ", ".join(f"{one['title']} (counted {one['count']:.2g})" for one in learned)
+    return (
+        f" Found here and at pumps of its kind before: {said}. Naming another cause "
+        "in a closed trouble takes its count back."
     )
 
 
